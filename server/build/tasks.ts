@@ -1,0 +1,126 @@
+/** The tasks behind the npm scripts. Run by launch.mjs, from the root of the project, on a Node that is new enough. */
+import { existsSync, readFileSync, rmSync } from 'node:fs';
+import { bundleCommand, bundleScript } from './bundle.ts';
+import { generate, generatePages } from './generate.ts';
+import { missingTools } from './needs.ts';
+import { node, tool } from './run.ts';
+
+type Task = (rest: readonly string[]) => Promise<number> | number;
+
+const command = 'dist/cotter.cjs';
+
+const tasks: Record<string, Task> = {
+    generate: () => generate(),
+    build,
+    lint,
+    format: rest => tool('biome', ['check', '--write', ...rest]),
+    types,
+    vitest: rest =>
+        first(
+            () => generatePages(),
+            () => tool('vitest', ['run', ...rest]),
+        ),
+    test,
+    start,
+    cotter: rest => first(ready, () => node([`${process.cwd()}/${command}`, ...rest], process.env['INIT_CWD'])),
+    bench: rest => script('tests/bench/bench.ts', rest),
+    seeded: rest => script('tests/seeded/seeded.ts', rest),
+};
+
+export async function run(name: string, rest: readonly string[]): Promise<number> {
+    const task = tasks[name];
+    if (task) return task(rest);
+    process.stderr.write(`cotter: no task "${name}"; there are ${Object.keys(tasks).join(', ')}\n`);
+    return 2;
+}
+
+/** One after the other, as long as each ends well. */
+async function first(...steps: (() => Promise<number> | number)[]): Promise<number> {
+    for (const step of steps) {
+        const code = await step();
+        if (code !== 0) return code;
+    }
+    return 0;
+}
+
+function build(): Promise<number> {
+    return first(generate, bundleCommand);
+}
+
+/** For a person at the command line: built already, or built now. */
+function ready(): Promise<number> | number {
+    return existsSync(command) ? 0 : build();
+}
+
+/** Format, lint and the import fence. */
+function lint(rest: readonly string[] = []): number {
+    return tool('biome', ['check', '--error-on-warnings', ...rest]);
+}
+
+async function types(): Promise<number> {
+    const pages = await generatePages();
+    const whole = tool('tsc', ['--project', 'tsconfig.json']);
+    const alone = tool('tsc', ['--project', 'language/tsconfig.json']);
+    return pages || whole || alone;
+}
+
+/** The main job on the examples. The faulty cards have findings, as they should: that is no failure here. */
+async function start(): Promise<number> {
+    const built = await build();
+    if (built !== 0) return built;
+    for (const folder of ['examples/northlight', 'examples/faulty']) {
+        process.stdout.write(`\n> cotter check ${folder}\n\n`);
+        const code = node([command, 'check', folder]);
+        if (code > 1) return code;
+    }
+    process.stdout.write('\n> cotter render examples --out out\n\n');
+    return node([command, 'render', 'examples', '--out', 'out']);
+}
+
+/** Everything that can fail; the last line is the count. With COTTER_NO_SKIPS a test that did not run is a failure. */
+async function test(rest: readonly string[]): Promise<number> {
+    const results = 'dist/tests.json';
+    rmSync(results, { force: true });
+    const failed: string[] = [];
+    const stage = async (name: string, task: Task) => {
+        process.stdout.write(`\n> ${name}\n`);
+        if ((await task([])) !== 0) failed.push(name);
+    };
+    await stage('build', build);
+    await stage('lint', () => lint());
+    await stage('types', types);
+    await stage('tests', () =>
+        tool('vitest', ['run', '--reporter=default', '--reporter=json', `--outputFile.json=${results}`, ...rest]),
+    );
+
+    const count = counts(results);
+    const strict = Boolean(process.env['COTTER_NO_SKIPS']);
+    for (const { tests, tool: name } of missingTools()) process.stdout.write(`skipped: ${tests} (needs ${name})\n`);
+    if (count.skipped > 0) process.stdout.write(`${count.skipped} tests did not run\n`);
+    if (failed.length) process.stdout.write(`failed: ${failed.join(', ')}\n`);
+    // A stage that fails without a failed test of its own (a lint finding, a type error, a crash) counts as one.
+    const stages = failed.filter(name => name !== 'tests' || count.failed === 0).length;
+    const bad = count.failed + stages + (strict ? count.skipped + missingTools().length : 0);
+    process.stdout.write(`${count.passed} passed, ${bad} failed\n`);
+    return bad === 0 ? 0 : 1;
+}
+
+function counts(file: string): { passed: number; failed: number; skipped: number } {
+    if (!existsSync(file)) return { passed: 0, failed: 0, skipped: 0 };
+    const report = JSON.parse(readFileSync(file, 'utf8'));
+    return {
+        passed: report.numPassedTests,
+        failed: report.numFailedTests,
+        skipped: report.numPendingTests + report.numTodoTests,
+    };
+}
+
+async function script(file: string, rest: readonly string[]): Promise<number> {
+    if (!existsSync(file)) {
+        process.stderr.write(`cotter: ${file} is not there\n`);
+        return 2;
+    }
+    const pages = await generatePages();
+    if (pages !== 0) return pages;
+    return node([await bundleScript(file), ...rest]);
+}
