@@ -1,12 +1,13 @@
 /** What is written by machine: the parser out of the grammar, and the pages of the checks as a module. */
 import { existsSync, globSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
+import { writeFence } from './fence.ts';
 import { tool } from './run.ts';
 
 const pagesModule = 'language/checks/generated/pages.ts';
 
 export async function generate(): Promise<number> {
-    return generateParser() || generatePages();
+    return generateParser() || generatePages() || writeFence();
 }
 
 function generateParser(): number {

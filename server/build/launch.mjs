@@ -67,7 +67,7 @@ function install(reason) {
         // Not the Node inside node_modules, which npm is about to replace: leave that folder off the path.
         const path = (process.env.PATH ?? '').split(delimiter).filter(entry => !entry.startsWith(modules));
         const env = { ...process.env, PATH: path.join(delimiter) };
-        const done = spawnSync('npm', ['ci', '--no-fund', '--no-audit'], {
+        const done = spawnSync('npm', ['ci', '--no-fund', '--no-audit', '--loglevel=error'], {
             cwd: root,
             env,
             stdio: ['ignore', 2, 2],

@@ -11,7 +11,7 @@ export type Tool = (typeof needs)[number]['tool'];
 
 /** The full path of a program, or nothing. */
 export function find(tool: Tool): string | undefined {
-    return (process.env['PATH'] ?? '')
+    return (process.env.PATH ?? '')
         .split(delimiter)
         .map(folder => join(folder, tool))
         .find(runs);

@@ -22,7 +22,7 @@ const tasks: Record<string, Task> = {
         ),
     test,
     start,
-    cotter: rest => first(ready, () => node([`${process.cwd()}/${command}`, ...rest], process.env['INIT_CWD'])),
+    cotter: rest => first(ready, () => node([`${process.cwd()}/${command}`, ...rest], process.env.INIT_CWD)),
     bench: rest => script('tests/bench/bench.ts', rest),
     seeded: rest => script('tests/seeded/seeded.ts', rest),
 };
@@ -94,7 +94,7 @@ async function test(rest: readonly string[]): Promise<number> {
     );
 
     const count = counts(results);
-    const strict = Boolean(process.env['COTTER_NO_SKIPS']);
+    const strict = Boolean(process.env.COTTER_NO_SKIPS);
     for (const { tests, tool: name } of missingTools()) process.stdout.write(`skipped: ${tests} (needs ${name})\n`);
     if (count.skipped > 0) process.stdout.write(`${count.skipped} tests did not run\n`);
     if (failed.length) process.stdout.write(`failed: ${failed.join(', ')}\n`);
