@@ -1,0 +1,121 @@
+/** What the parser missed, said to a writer. */
+import type { IParserErrorMessageProvider, IRecognitionException, IToken, TokenType } from 'chevrotain';
+import { nearest } from './nearest.js';
+import type { Problem } from './problem.js';
+
+/** Hands on what would have fitted, as names of tokens; `explain` makes words of it. */
+export class ExpectedTokens implements IParserErrorMessageProvider {
+    buildMismatchTokenMessage({ expected }: { expected: TokenType }): string {
+        return expected.name;
+    }
+    buildNotAllInputParsedMessage(): string {
+        return 'EOF';
+    }
+    buildNoViableAltMessage({ expectedPathsPerAlt }: { expectedPathsPerAlt: TokenType[][][] }): string {
+        return firsts(expectedPathsPerAlt.flat());
+    }
+    buildEarlyExitMessage({ expectedIterationPaths }: { expectedIterationPaths: TokenType[][] }): string {
+        return firsts(expectedIterationPaths);
+    }
+}
+
+function firsts(paths: TokenType[][]): string {
+    return [...new Set(paths.map(path => path[0]?.name).filter(name => name !== undefined))].join(' ');
+}
+
+const kinds =
+    `breaker control button door port connector lead panel unit seal fastener plug lock pin cap cover chock area stimulus
+     valve relay timer sensor mechanism level light gauge horn mark flow source motor`.split(/\s+/);
+const clauses =
+    'at in positions normal grid thread from rated wire torque keyed inspected carries wets holds live measured'.split(' ');
+const statements = 'warning caution note hold wait do if for where stop leave repeat accept'.split(' ');
+const declarations = 'modification equipment subtask card exercise'.split(' ');
+const equipmentParts = ['place', 'rule', 'pair', 'fails', 'where', ...kinds];
+const cardParts =
+    'uses applies revision role tool spare material start finish after step test where accept warning caution note'.split(' ');
+const exerciseParts = 'failure trainee found debrief'.split(' ');
+const members = ['goes', 'shows', 'fails'];
+
+export const verbs =
+    `pull close open disconnect connect remove clean apply tag untag install set press ensure clear leave go tell torque
+     keep see read measure`.split(/\s+/);
+
+/** What may stand next inside a rule of the grammar, where that is a list that goes on until a brace. */
+const lists: Readonly<Record<string, { readonly what: string; readonly words: readonly string[] }>> = {
+    File: { what: 'a declaration', words: declarations },
+    Modification: { what: 'a declaration', words: ['after', 'not', ...declarations] },
+    Equipment: { what: 'a place, an item or a rule', words: ['uses', ...equipmentParts] },
+    WhereParts: { what: 'a place, an item or a rule', words: equipmentParts },
+    Place: { what: 'a place, an item or a rule', words: ['in', 'at', 'behind', ...equipmentParts] },
+    Item: { what: 'what is said of the item', words: [...members, ...clauses, ...equipmentParts] },
+    Rule: { what: 'a place, an item or a rule', words: ['because', ...equipmentParts] },
+    Subtask: { what: 'a statement', words: ['uses', ...statements] },
+    Card: { what: 'a part of the card', words: cardParts },
+    WhereCard: { what: 'a part of the card', words: cardParts },
+    Step: { what: 'a statement', words: ['of', 'takes', ...statements] },
+    Block: { what: 'a statement', words: statements },
+    Exercise: { what: 'a part of the exercise', words: exerciseParts },
+};
+
+const said: Readonly<Record<string, string>> = {
+    NAME: 'a name',
+    ID: 'a name',
+    ACTOR: 'a name and a colon, as in "tech:"',
+    NUMBER: 'a number',
+    GLUED: 'a number',
+    UNIT: 'a unit',
+    STRING: 'a text in quotes',
+    TEXT_START: 'a text in quotes',
+    EOF: 'the end of the file',
+};
+
+export function explain(error: IRecognitionException): Problem {
+    const expected = error.message.split(' ');
+    const rule = (error.context.ruleStack.at(-1) ?? '').replace(/\u200B$/, '');
+    const actual = error.token;
+    // Chevrotain marks the end of the file with a token of no extent.
+    const atEnd = Number.isNaN(actual.startOffset) || actual.startOffset < 0;
+    const previous = (error as { previousToken?: IToken }).previousToken;
+    const after = previous && !Number.isNaN(previous.startOffset) && previous.startOffset >= 0 ? endOf(previous) : 0;
+
+    const list = expected.some(name => name === '}' || name === 'EOF') ? lists[rule] : undefined;
+    if (!atEnd) {
+        const candidates = [...expected.filter(isWord), ...(list?.words ?? []), ...(rule === 'Action' ? verbs : [])];
+        const meant = /^[A-Za-z]/.test(actual.image) ? nearest(actual.image.toLowerCase(), candidates) : undefined;
+        if (meant && meant !== actual.image) return misspelt(actual, meant);
+    }
+    const found = atEnd ? 'the file ends' : `"${shorten(actual.image)}" stands`;
+    const due = dueWords(rule, expected, list?.what);
+    return { message: `${capital(due)} is due here, but ${found}${atEnd ? '' : ' here'}.`, offset: after, end: after };
+}
+
+export function misspelt(token: { image: string; startOffset: number }, meant: string): Problem {
+    const offset = token.startOffset;
+    const end = offset + token.image.length;
+    return {
+        message: `There is no "${token.image}" here. Did you mean "${meant}"?`,
+        offset,
+        end,
+        fix: { title: `Write ${meant}`, offset, end, newText: meant },
+    };
+}
+
+/** "a unit, such as s, mm or N·m"; "one of a, b or c". */
+function dueWords(rule: string, expected: readonly string[], list: string | undefined): string {
+    if (expected.includes('UNIT') && expected.includes('in')) return 'a unit, such as s, mm or N·m,';
+    if (rule === 'Action') return 'what to do, such as "pull", "set" or "see",';
+    if (rule === 'Condition' || rule.endsWith('Condition')) return 'a condition, such as PUMP is OFF,';
+    if (list) return expected.includes('}') ? `${list} or "}"` : list;
+    const words = [...new Set(expected.map(name => said[name] ?? `"${name}"`))];
+    return joinOr(words.slice(0, 6));
+}
+
+export function joinOr(words: readonly string[]): string {
+    const last = words.at(-1) ?? '';
+    return words.length > 1 ? `${words.slice(0, -1).join(', ')} or ${last}` : last;
+}
+
+const isWord = (name: string) => /^[a-z]/.test(name);
+const endOf = (token: IToken) => token.startOffset + token.image.length;
+const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
+const shorten = (image: string) => (image.length > 24 ? `${image.slice(0, 24)}...` : image);

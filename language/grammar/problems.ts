@@ -1,0 +1,139 @@
+/** What lexer, grammar and parser found wrong with a text, in the order of the text, one for each mistake. */
+import type { IRecognitionException } from 'chevrotain';
+import { type AstNode, AstUtils, type CstNode } from 'langium';
+import { type File, isMeanwhile, isUnknownAction, type Quantity, type UnknownAction } from './generated/ast.js';
+import { mostErrors } from './guards.js';
+import type { CotterLexer } from './lexer.js';
+import { explain, misspelt, verbs } from './messages.js';
+import { nearest } from './nearest.js';
+import type { Problem } from './problem.js';
+import type { Misread } from './texts.js';
+import { reservedWords } from './tokens.js';
+
+export function problemsOf(
+    text: string,
+    root: File,
+    lexer: CotterLexer,
+    misread: readonly Misread[],
+    errors: readonly IRecognitionException[],
+): Problem[] {
+    const early = [...lexer.problems, ...misread.map(each => readAnyway(each))];
+    early.push(...unknownActions(root, lexer));
+    early.sort((left, right) => left.offset - right.offset);
+    const late = errors.slice(0, mostErrors).map(explain);
+    const all = oneEachLine(text, early, late);
+    if (errors.length < mostErrors && all.length <= mostErrors) return all;
+    const shown = all.slice(0, mostErrors);
+    const last = shown.at(-1)?.end ?? 0;
+    const message = `The first ${shown.length} mistakes are shown. From here on the file is not judged: mend these first.`;
+    shown.push({ message, offset: last, end: last });
+    return shown;
+}
+
+/** The parser stumbles on over what it has just stumbled over: one mistake a line, and what the lexer says goes first. */
+function oneEachLine(text: string, early: readonly Problem[], late: readonly Problem[]): Problem[] {
+    const lines = lineStarts(text);
+    const taken = new Set(early.map(each => lineOf(lines, each.offset)));
+    const added: Problem[] = [];
+    for (const each of late) {
+        const line = lineOf(lines, each.offset);
+        if (taken.has(line)) continue;
+        taken.add(line);
+        added.push(each);
+    }
+    return [...early, ...added].sort((left, right) => left.offset - right.offset);
+}
+
+/** Offsets at which lines begin: after LF, CR LF or a lone CR. */
+export function lineStarts(text: string): number[] {
+    const starts = [0];
+    for (let at = 0; at < text.length; at++) {
+        const code = text.charCodeAt(at);
+        if (code === 10 || (code === 13 && text.charCodeAt(at + 1) !== 10)) starts.push(at + 1);
+    }
+    return starts;
+}
+
+/** The line, counted from 0, in which an offset lies. */
+export function lineOf(starts: readonly number[], offset: number): number {
+    let low = 0;
+    let high = starts.length - 1;
+    while (low < high) {
+        const middle = (low + high + 1) >> 1;
+        if ((starts[middle] ?? 0) <= offset) low = middle;
+        else high = middle - 1;
+    }
+    return low;
+}
+
+/** Says what is wrong with what the grammar read anyway, and puts into the tree what was meant. */
+function readAnyway({ kind, node, text }: Misread): Problem {
+    const { offset, end } = node;
+    if (kind === 'no-colon') {
+        const meant = nearest(text, reservedWords);
+        if (meant) return misspelt({ image: text, startOffset: offset }, meant);
+        return {
+            message: `After the role that acts a colon is due: "${text}:".`,
+            offset: end,
+            end,
+            fix: { title: `Write ${text}:`, offset: end, end, newText: ':' },
+        };
+    }
+    if (kind === 'glued') {
+        const newText = text.replace(/^\d+/, '$& ');
+        const owner = node.astNode as Quantity;
+        const [value, unit] = newText.split(' ');
+        if (owner.$type === 'Quantity') owner.value = value ?? '0';
+        else (owner as unknown as { high: string }).high = value ?? '0';
+        owner.unit = unit ?? '';
+        return {
+            message: `Write ${newText}, with a blank between the number and its unit.`,
+            offset,
+            end,
+            fix: { title: `Write ${newText}`, offset, end, newText },
+        };
+    }
+    return comma(node, text);
+}
+
+function comma(node: CstNode, text: string): Problem {
+    const { offset, end } = node;
+    const [whole, decimals, ...more] = text.split(',');
+    if (more.length > 0 || decimals === undefined || decimals.includes('.')) {
+        const message = 'A comma groups thousands only after one to three digits and before exactly three: write 2,850 or 2850.';
+        return { message, offset, end };
+    }
+    const newText = `${whole}.${decimals}`;
+    return {
+        message: `Write ${newText}: the decimal point is a point. A comma only groups thousands, as in 2,850.`,
+        offset,
+        end,
+        fix: { title: `Write ${newText}`, offset, end, newText },
+    };
+}
+
+/** Verbs that there are not, and the statement that this version does not have. */
+function unknownActions(root: File, lexer: CotterLexer): Problem[] {
+    const names = new Set(lexer.tokens.map(token => token.tokenType.name));
+    if (!names.has('ACTOR') && !names.has('meanwhile')) return [];
+    const found: Problem[] = [];
+    for (const node of AstUtils.streamAst(root)) {
+        if (isUnknownAction(node)) found.push(unknownVerb(node));
+        else if (isMeanwhile(node)) found.push(meanwhile(node));
+    }
+    return found;
+}
+
+function unknownVerb(node: UnknownAction): Problem {
+    const offset = node.$cstNode?.offset ?? 0;
+    const meant = nearest(node.verb.toLowerCase(), verbs);
+    if (meant) return misspelt({ image: node.verb, startOffset: offset }, meant);
+    const message = `"${node.verb}" is no verb of this language. What a role does is one of ${verbs.join(', ')}, or a text in quotes.`;
+    return { message, offset, end: offset + node.verb.length };
+}
+
+function meanwhile(node: AstNode): Problem {
+    const offset = node.$cstNode?.offset ?? 0;
+    const message = 'This version has no "meanwhile": write what the roles do one after the other.';
+    return { message, offset, end: offset + 'meanwhile'.length };
+}
