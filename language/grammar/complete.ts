@@ -51,7 +51,12 @@ function mandatory(type: string): readonly Mandatory[] {
 
 const node =
     (type: string, content: Readonly<Record<string, unknown>>): Fill =>
-    (parent, property) => ({ $type: type, $container: parent, $containerProperty: property, ...structuredCloneOf(content) });
+    (parent, property) => ({
+        $type: type,
+        $container: parent,
+        $containerProperty: property,
+        ...structuredCloneOf(content),
+    });
 const structuredCloneOf = (content: Readonly<Record<string, unknown>>) =>
     Object.fromEntries(Object.entries(content).map(([key, value]) => [key, Array.isArray(value) ? [...value] : value]));
 
@@ -61,30 +66,26 @@ const text = node('Text', { parts: [''], refs: [] });
 const quantity = node('Quantity', { value: '0', unit: 's' });
 const reference: Fill = (): Reference => ({ $refText: '', ref: undefined });
 
-const fills: Readonly<Record<string, Fill>> = {
-    name: word,
-    label: word,
-    state: word,
-    verb: word,
-    what: word,
-    code: word,
-    kind: word,
-    revision: word,
-    times: () => '1',
-    body: block,
-    then: block,
-    text,
-    because: text,
-    time: quantity,
-    atMost: quantity,
-    limits: node('Limits', { unit: '' }),
-};
+const fills = new Map<string, Fill>([
+    ...['name', 'label', 'state', 'verb', 'what', 'code', 'kind', 'revision'].map((name): [string, Fill] => [
+        name,
+        word,
+    ]),
+    ['times', () => '1'],
+    ['body', block],
+    ['then', block],
+    ['text', text],
+    ['because', text],
+    ['time', quantity],
+    ['atMost', quantity],
+    ['limits', node('Limits', { unit: '' })],
+]);
 const plainText = new Set(['AppliesPart', 'GridClause', 'ThreadClause']);
 
 function fillOf(type: string, property: string): Fill | undefined {
     if (property === 'text' && plainText.has(type)) return word;
     if (property === 'body' && type === 'Rule') return undefined;
-    return Object.hasOwn(fills, property) ? fills[property] : undefined;
+    return fills.get(property);
 }
 
 function replace(node: Loose, property: string, kept: unknown[]): void {
@@ -114,19 +115,19 @@ const filled: Readonly<Record<string, readonly string[]>> = {
 
 function enough(node: Loose): boolean {
     if (node.$type === 'Meanwhile' || undecided.has(node.$type)) return false;
-    if (node.$type === 'Pair') return Array.isArray(node['items']) && node['items'].length === 2;
+    if (node.$type === 'Pair') return Array.isArray(node.items) && node.items.length === 2;
     if (node.$type === 'Text') evenOut(node);
     return (filled[node.$type] ?? []).every(property => Array.isArray(node[property]) && node[property].length > 0);
 }
 
 /** A text has one part more than references, always. */
 function evenOut(node: Loose): void {
-    const parts = node['parts'] as string[];
-    const refs = (node['refs'] as unknown[]).filter(isReference);
+    const parts = node.parts as string[];
+    const refs = (node.refs as unknown[]).filter(isReference);
     while (parts.length < refs.length + 1) parts.push('');
     while (refs.length < parts.length - 1) {
         const last = parts.pop() ?? '';
         parts[parts.length - 1] += last;
     }
-    node['refs'] = refs;
+    node.refs = refs;
 }

@@ -46,7 +46,7 @@ export class CotterLexer extends DefaultLexer implements Lexer {
         const nesting = limitNesting(tokens);
         if (nesting.problem) this.report(nesting.problem);
         this.tokens = nesting.tokens;
-        return { tokens: this.tokens, errors: [], hidden: result.groups['hidden'] ?? [] };
+        return { tokens: this.tokens, errors: [], hidden: result.groups.hidden ?? [] };
     }
 
     private report(problem: Problem): void {
@@ -127,7 +127,11 @@ function strayCharacters(text: string, offset: number, length: number): Problem 
         return { message: 'A number has one decimal point.', offset, end };
     }
     const shown = stray.length > 12 ? `${stray.slice(0, 12)}...` : stray;
-    return { message: `"${printable(shown)}" means nothing here. Texts stand in straight quotes: "like this".`, offset, end };
+    return {
+        message: `"${printable(shown)}" means nothing here. Texts stand in straight quotes: "like this".`,
+        offset,
+        end,
+    };
 }
 
 /** Control characters and lone surrogates by their code, so that a message never breaks a terminal or a file. */
@@ -135,7 +139,8 @@ function printable(text: string): string {
     return [...text]
         .map(each => {
             const code = each.codePointAt(0) ?? 0;
-            const odd = code < 32 || (code >= 127 && code < 160) || (code >= 0xd800 && code < 0xe000) || code === 0xfeff;
+            const odd =
+                code < 32 || (code >= 127 && code < 160) || (code >= 0xd800 && code < 0xe000) || code === 0xfeff;
             return odd ? `U+${code.toString(16).toUpperCase().padStart(4, '0')}` : each;
         })
         .join('');

@@ -27,12 +27,16 @@ const kinds =
     `breaker control button door port connector lead panel unit seal fastener plug lock pin cap cover chock area stimulus
      valve relay timer sensor mechanism level light gauge horn mark flow source motor`.split(/\s+/);
 const clauses =
-    'at in positions normal grid thread from rated wire torque keyed inspected carries wets holds live measured'.split(' ');
+    'at in positions normal grid thread from rated wire torque keyed inspected carries wets holds live measured'.split(
+        ' ',
+    );
 const statements = 'warning caution note hold wait do if for where stop leave repeat accept'.split(' ');
 const declarations = 'modification equipment subtask card exercise'.split(' ');
 const equipmentParts = ['place', 'rule', 'pair', 'fails', 'where', ...kinds];
 const cardParts =
-    'uses applies revision role tool spare material start finish after step test where accept warning caution note'.split(' ');
+    'uses applies revision role tool spare material start finish after step test where accept warning caution note'.split(
+        ' ',
+    );
 const exerciseParts = 'failure trainee found debrief'.split(' ');
 const members = ['goes', 'shows', 'fails'];
 

@@ -27,7 +27,11 @@ function distance(left: string, right: string, limit: number): number {
         for (let j = 1; j <= right.length; j++) {
             const same = left.charAt(i - 1) === right.charAt(j - 1);
             let cost = Math.min((last[j] ?? 0) + 1, (row[j - 1] ?? 0) + 1, (last[j - 1] ?? 0) + (same ? 0 : 1));
-            const swapped = i > 1 && j > 1 && left.charAt(i - 1) === right.charAt(j - 2) && left.charAt(i - 2) === right.charAt(j - 1);
+            const swapped =
+                i > 1 &&
+                j > 1 &&
+                left.charAt(i - 1) === right.charAt(j - 2) &&
+                left.charAt(i - 2) === right.charAt(j - 1);
             if (swapped) cost = Math.min(cost, (before[j - 2] ?? 0) + 1);
             row.push(cost);
             least = Math.min(least, cost);

@@ -10,9 +10,9 @@ import {
     type LangiumParser,
     type LangiumSharedCoreServices,
 } from 'langium';
+import { complete } from './complete.js';
 import { File } from './generated/ast.js';
 import { CotterGeneratedModule, CotterGeneratedSharedModule } from './generated/module.js';
-import { complete } from './complete.js';
 import { longest, mostErrors } from './guards.js';
 import { CotterLexer } from './lexer.js';
 import { ExpectedTokens } from './messages.js';
@@ -51,7 +51,8 @@ let services: LangiumCoreServices | undefined;
 let parser: LangiumParser | undefined;
 
 export function parseText(text: string): ParsedText {
-    if (text.length > longest) return unread(`This text is longer than ${longest / 1e6} million characters and is not read.`);
+    if (text.length > longest)
+        return unread(`This text is longer than ${longest / 1e6} million characters and is not read.`);
     services ??= createServices();
     parser ??= guarded(createLangiumParser(services));
     const lexer = services.parser.Lexer as CotterLexer;

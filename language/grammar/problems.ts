@@ -4,6 +4,7 @@ import { type AstNode, AstUtils, type CstNode } from 'langium';
 import { type File, isMeanwhile, isUnknownAction, type Quantity, type UnknownAction } from './generated/ast.js';
 import { mostErrors } from './guards.js';
 import type { CotterLexer } from './lexer.js';
+import { lineOf, lineStarts } from './lines.js';
 import { explain, misspelt, verbs } from './messages.js';
 import { nearest } from './nearest.js';
 import type { Problem } from './problem.js';
@@ -44,28 +45,6 @@ function oneEachLine(text: string, early: readonly Problem[], late: readonly Pro
     return [...early, ...added].sort((left, right) => left.offset - right.offset);
 }
 
-/** Offsets at which lines begin: after LF, CR LF or a lone CR. */
-export function lineStarts(text: string): number[] {
-    const starts = [0];
-    for (let at = 0; at < text.length; at++) {
-        const code = text.charCodeAt(at);
-        if (code === 10 || (code === 13 && text.charCodeAt(at + 1) !== 10)) starts.push(at + 1);
-    }
-    return starts;
-}
-
-/** The line, counted from 0, in which an offset lies. */
-export function lineOf(starts: readonly number[], offset: number): number {
-    let low = 0;
-    let high = starts.length - 1;
-    while (low < high) {
-        const middle = (low + high + 1) >> 1;
-        if ((starts[middle] ?? 0) <= offset) low = middle;
-        else high = middle - 1;
-    }
-    return low;
-}
-
 /** Says what is wrong with what the grammar read anyway, and puts into the tree what was meant. */
 function readAnyway({ kind, node, text }: Misread): Problem {
     const { offset, end } = node;
@@ -100,7 +79,8 @@ function comma(node: CstNode, text: string): Problem {
     const { offset, end } = node;
     const [whole, decimals, ...more] = text.split(',');
     if (more.length > 0 || decimals === undefined || decimals.includes('.')) {
-        const message = 'A comma groups thousands only after one to three digits and before exactly three: write 2,850 or 2850.';
+        const message =
+            'A comma groups thousands only after one to three digits and before exactly three: write 2,850 or 2850.';
         return { message, offset, end };
     }
     const newText = `${whole}.${decimals}`;

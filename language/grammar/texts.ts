@@ -23,7 +23,8 @@ export class CotterValueConverter extends DefaultValueConverter implements Value
                 this.misread.push({ kind: 'glued', node, text: input });
                 return input;
             case 'Figure':
-                if (isCompositeCstNode(node) && node.content.length > 1) this.misread.push({ kind: 'figure', node, text: input });
+                if (isCompositeCstNode(node) && node.content.length > 1)
+                    this.misread.push({ kind: 'figure', node, text: input });
                 return input;
             case 'ID':
                 if (assigned(node) === 'actor') this.misread.push({ kind: 'no-colon', node, text: input });
