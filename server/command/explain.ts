@@ -1,0 +1,51 @@
+import type { Command } from 'commander';
+import { pages } from '../../language/checks/generated/pages.js';
+import { nearest } from '../../language/grammar/nearest.js';
+import { Exit, Misuse } from './exit.js';
+import { type Style, styleFor } from './terminal.js';
+
+export function addExplain(program: Command, end: (code: Exit) => void): void {
+    program
+        .command('explain')
+        .summary('explain what a check looks for and how to mend what it finds')
+        .description('Explains what a check looks for and how to mend what it finds. Without a code: lists the codes.')
+        .argument('[code]', 'the code of a finding, such as breaker-left-pulled')
+        .action((code?: string) => end(explain(code)));
+}
+
+function explain(code?: string): Exit {
+    const style = styleFor(process.stdout);
+    process.stdout.write(code === undefined ? contents() : styled(pageOf(code), style));
+    return Exit.clean;
+}
+
+function pageOf(code: string): string {
+    if (Object.hasOwn(pages, code)) return `${pages[code].trimEnd()}\n`;
+    const meant = nearest(code, Object.keys(pages));
+    const hint = meant ? `did you mean ${meant}?` : '`cotter explain` lists the codes';
+    throw new Misuse(`no check has the code "${code}"; ${hint}`);
+}
+
+/** The codes, one a line. */
+function contents(): string {
+    return Object.keys(pages)
+        .sort()
+        .map(code => `${code}\n`)
+        .join('');
+}
+
+/** A page is Markdown that reads well as it stands; on a terminal its headings and its code stand out. */
+function styled(page: string, style: Style): string {
+    let inCode = false;
+    return page
+        .split('\n')
+        .map(line => {
+            if (line.startsWith('```')) {
+                inCode = !inCode;
+                return style('dim', line);
+            }
+            if (inCode) return style('cyan', line);
+            return line.startsWith('#') ? style('bold', line) : line;
+        })
+        .join('\n');
+}

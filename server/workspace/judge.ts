@@ -1,0 +1,41 @@
+import { type CardStatus, check, type Finding, type JudgedCard } from '../../language/check.js';
+import type { Project } from './project.js';
+
+/** What check() says about the files asked for, over all projects. */
+export interface Judgement {
+    readonly findings: readonly Finding[];
+    readonly cards: readonly CardStatus[];
+    readonly judged: readonly JudgedCard[];
+}
+
+export function judge(projects: readonly Project[], started?: (project: Project) => void): Judgement {
+    const findings: Finding[] = [];
+    const cards: CardStatus[] = [];
+    const judged: JudgedCard[] = [];
+    for (const project of projects) {
+        started?.(project);
+        const asked = new Set(project.files.filter(file => file.asked).map(file => file.path));
+        const report = check(project.files, project.settings);
+        findings.push(...report.findings.filter(finding => asked.has(finding.span.file)));
+        cards.push(...report.cards.filter(card => asked.has(card.file)));
+        judged.push(...report.judged.filter(card => asked.has(card.file)));
+    }
+    return { findings: findings.sort(inOrder), cards: cards.sort(byFile), judged };
+}
+
+function inOrder(a: Finding, b: Finding): number {
+    return (
+        compare(a.span.file, b.span.file) ||
+        a.span.line - b.span.line ||
+        a.span.column - b.span.column ||
+        compare(a.code, b.code)
+    );
+}
+
+function byFile(a: CardStatus, b: CardStatus): number {
+    return compare(a.file, b.file);
+}
+
+function compare(a: string, b: string): number {
+    return a < b ? -1 : a > b ? 1 : 0;
+}

@@ -1,0 +1,22 @@
+import { relative, sep } from 'node:path';
+
+/** A path as every output shows it: from the working folder, with `/`. */
+export function shown(cwd: string, absolute: string): string {
+    const path = relative(cwd, absolute).split(sep).join('/');
+    return path === '' ? '.' : path;
+}
+
+/** What the system said, in a word or two that a person knows. */
+export function because(error: unknown): string {
+    const { code, message } = error as NodeJS.ErrnoException;
+    const words: Record<string, string> = {
+        ENOENT: 'there is no such file or folder',
+        EACCES: 'it may not be read',
+        EPERM: 'it may not be read',
+        EISDIR: 'it is a folder',
+        ENOTDIR: 'a part of its path is not a folder',
+        ELOOP: 'its links lead in a circle',
+        ENAMETOOLONG: 'its name is too long',
+    };
+    return (code && words[code]) || message || String(error);
+}

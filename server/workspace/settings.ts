@@ -1,0 +1,96 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Settings } from '../../language/check.js';
+import { pages } from '../../language/checks/generated/pages.js';
+import { nearest } from '../../language/grammar/nearest.js';
+import { settingsFile } from './files.js';
+import type { Problem } from './problem.js';
+import { readText } from './read.js';
+
+const levels = ['error', 'warning', 'information', 'off'] as const;
+const sentences = ['step', 'note'] as const;
+const keys = ['severities', 'units', 'sentence'] as const;
+
+interface Read {
+    readonly settings: Settings;
+    readonly problems: readonly Problem[];
+}
+
+type Mutable<T> = { -readonly [K in keyof T]: T[K] };
+
+/** The settings in a project's `cotter.json`. What is wrong with it is said, and the rest of it holds. */
+export function readSettings(root: string, place: string): Read {
+    const file = join(root, settingsFile);
+    if (!existsSync(file)) return { settings: {}, problems: [] };
+    const read = readText(file);
+    if (typeof read === 'string') return { settings: {}, problems: [{ place, message: read }] };
+    let value: unknown;
+    try {
+        value = JSON.parse(read.text);
+    } catch (error) {
+        return { settings: {}, problems: [{ place, message: `is not JSON: ${(error as Error).message}` }] };
+    }
+    return understand(value, place);
+}
+
+export function understand(value: unknown, place: string): Read {
+    const problems: Problem[] = [];
+    const settings: Mutable<Settings> = {};
+    const say = (message: string) => problems.push({ place, message });
+    if (!isRecord(value)) {
+        say('must hold an object, { ... }');
+        return { settings, problems };
+    }
+    for (const key of Object.keys(value)) {
+        if (key !== '$schema' && !keys.some(known => known === key)) {
+            say(`"${key}" is not a setting${meant(key, keys)}; the settings are ${keys.join(', ')}`);
+        }
+    }
+    const { severities, units, sentence } = value;
+    if (severities !== undefined) settings.severities = understandSeverities(severities, say);
+    if (units !== undefined) {
+        if (Array.isArray(units) && units.every(unit => typeof unit === 'string')) settings.units = units;
+        else say('"units" must be a list of units, such as ["N·m", "lbf·in"]');
+    }
+    if (sentence !== undefined) settings.sentence = understandSentence(sentence, say);
+    return { settings, problems };
+}
+
+function understandSeverities(value: unknown, say: (message: string) => void): Settings['severities'] {
+    const understood: Record<string, (typeof levels)[number]> = {};
+    if (!isRecord(value)) say('"severities" must be an object, such as { "vacuous-look": "off" }');
+    else {
+        for (const [code, level] of Object.entries(value)) {
+            const known = levels.find(word => word === level);
+            if (!Object.hasOwn(pages, code))
+                say(`"${code}" is not the code of a check${meant(code, Object.keys(pages))}`);
+            else if (known) understood[code] = known;
+            else say(`the severity of ${code} must be one of ${levels.join(', ')}`);
+        }
+    }
+    return understood;
+}
+
+function understandSentence(value: unknown, say: (message: string) => void): Settings['sentence'] {
+    const understood: { step?: number; note?: number } = {};
+    if (!isRecord(value)) say('"sentence" must be an object, such as { "step": 20, "note": 25 }');
+    else {
+        for (const [key, words] of Object.entries(value)) {
+            const known = sentences.find(word => word === key);
+            if (!known)
+                say(`"${key}" is not a kind of sentence${meant(key, sentences)}; they are ${sentences.join(', ')}`);
+            else if (typeof words === 'number' && Number.isInteger(words) && words > 0) understood[known] = words;
+            else say(`"sentence.${key}" must be a whole number of words`);
+        }
+    }
+    return understood;
+}
+
+function meant(word: string, among: readonly string[]): string {
+    const match = nearest(word, among);
+    return match ? `; did you mean "${match}"?` : '';
+}
+
+function isRecord(value: unknown): value is Record<string, unknown> {
+    return typeof value === 'object' && value !== null && !Array.isArray(value);
+}

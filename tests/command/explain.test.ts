@@ -1,0 +1,26 @@
+import { globSync } from 'node:fs';
+import { basename, dirname } from 'node:path';
+import { expect, test } from 'vitest';
+import { cotter, read } from './cotter.js';
+
+const codes = globSync('language/checks/*/*/page.md')
+    .map(file => basename(dirname(file)))
+    .sort();
+
+test('explains every check that has a page, with that page', () => {
+    expect(cotter(['explain']).out).toBe(codes.map(code => `${code}\n`).join(''));
+    const [file] = globSync('language/checks/*/breaker-left-pulled/page.md');
+    expect(cotter(['explain', 'breaker-left-pulled'])).toEqual({ code: 0, out: read(file), err: '' });
+});
+
+test('of an unknown code it says which was meant', () => {
+    expect(cotter(['explain', 'breaker-left-puled'])).toEqual({
+        code: 2,
+        out: '',
+        err: 'cotter: no check has the code "breaker-left-puled"; did you mean breaker-left-pulled?\n',
+    });
+    expect(cotter(['explain', 'toString'])).toMatchObject({
+        code: 2,
+        err: 'cotter: no check has the code "toString"; `cotter explain` lists the codes\n',
+    });
+});
