@@ -16,20 +16,34 @@ const common: BuildOptions = {
 
 const importMetaUrl = "const importMetaUrl = require('node:url').pathToFileURL(__filename).href;";
 
-export async function bundleCommand(): Promise<number> {
-    await build({
-        ...common,
+export function bundleCommand(): Promise<number> {
+    return bundle({
         entryPoints: ['server/command/main.ts'],
         outfile: 'dist/cotter.cjs',
         banner: { js: `#!/usr/bin/env node\n${importMetaUrl}` },
-        sourcemap: false,
     });
-    return 0;
 }
 
-/** Bundles a TypeScript program of the tests and gives the file to run. */
-export async function bundleScript(file: string): Promise<string> {
-    const outfile = `dist/scripts/${basename(file, '.ts')}.cjs`;
-    await build({ ...common, entryPoints: [file], outfile, banner: { js: importMetaUrl }, sourcemap: 'inline' });
-    return outfile;
+/** Bundles a TypeScript program of the tests into one file, which is where the tasks look for it. */
+export function bundleScript(entry: string): Promise<number> {
+    return bundle({
+        entryPoints: [entry],
+        outfile: scriptBundle(entry),
+        banner: { js: importMetaUrl },
+        sourcemap: 'inline',
+    });
+}
+
+export function scriptBundle(entry: string): string {
+    return `dist/scripts/${basename(entry, '.ts')}.cjs`;
+}
+
+/** esbuild says itself what is wrong. */
+async function bundle(options: BuildOptions): Promise<number> {
+    try {
+        await build({ ...common, ...options });
+        return 0;
+    } catch {
+        return 1;
+    }
 }

@@ -1,6 +1,6 @@
 /** The tasks behind the npm scripts. Run by launch.mjs, from the root of the project, on a Node that is new enough. */
 import { existsSync, readFileSync, rmSync } from 'node:fs';
-import { bundleCommand, bundleScript } from './bundle.ts';
+import { bundleCommand, bundleScript, scriptBundle } from './bundle.ts';
 import { generate, generatePages } from './generate.ts';
 import { missingTools } from './needs.ts';
 import { node, tool } from './run.ts';
@@ -120,7 +120,9 @@ async function script(file: string, rest: readonly string[]): Promise<number> {
         process.stderr.write(`cotter: ${file} is not there\n`);
         return 2;
     }
-    const pages = await generatePages();
-    if (pages !== 0) return pages;
-    return node([await bundleScript(file), ...rest]);
+    return first(
+        generatePages,
+        () => bundleScript(file),
+        () => node([scriptBundle(file), ...rest]),
+    );
 }
