@@ -3,13 +3,13 @@ import { type Command, Option } from 'commander';
 import { type Judgement, judge } from '../workspace/judge.js';
 import { because } from '../workspace/paths.js';
 import { problemLine } from '../workspace/problem.js';
-import { openProjects, type Project, type StandardInput, standardInputPath } from '../workspace/project.js';
+import { openProjects, type Project, type StandardInput, standardInputPath, textsOf } from '../workspace/project.js';
 import { diff } from './diff.js';
 import { Exit, exitOf, Misuse } from './exit.js';
 import { fix } from './fix.js';
 import { json } from './json.js';
 import { readStandardInput } from './standard-input.js';
-import { count, progress, styleFor, warn } from './terminal.js';
+import { count, progress, showChecking, styleFor, warn } from './terminal.js';
 import { summary, text } from './text.js';
 
 interface Judged {
@@ -53,7 +53,7 @@ async function check(paths: readonly string[], options: Options): Promise<Exit> 
 
     const { projects, problems } = openProjects(cwd, fromFiles, input);
     for (const problem of problems) warn(problemLine(problem));
-    const judged = options.fix ? fixing(projects, options) : { projects, judgement: judge(projects, showProgress) };
+    const judged = options.fix ? fixing(projects, options) : { projects, judgement: judge(projects, showChecking) };
     progress.clear();
     if (!judged) return Exit.misuse;
 
@@ -62,10 +62,12 @@ async function check(paths: readonly string[], options: Options): Promise<Exit> 
 }
 
 function print({ projects, judgement }: Judged, { format, dryRun }: Options, unread: number): void {
+    const texts = textsOf(projects);
     if (dryRun) process.stderr.write(`${summary(judgement, styleFor(process.stderr), unread)}\n`);
     else if (format === 'json') process.stdout.write(json(judgement));
     // Where no file was found there is nothing to sum up.
-    else if (projects.length) process.stdout.write(text(judgement, textIn(projects), styleFor(process.stdout), unread));
+    else if (projects.length)
+        process.stdout.write(text(judgement, file => texts.get(file), styleFor(process.stdout), unread));
 }
 
 function refuseMisuse(paths: readonly string[], { format, fix, dryRun, stdinFile }: Options): void {
@@ -78,7 +80,7 @@ function refuseMisuse(paths: readonly string[], { format, fix, dryRun, stdinFile
 
 /** Fixes made and written, or printed; nothing where a file could not be written. */
 function fixing(projects: readonly Project[], { dryRun }: Options): Judged | undefined {
-    const { changed, fixes, remaining, projects: after } = fix(projects, now => judge(now, showProgress));
+    const { changed, fixes, remaining, projects: after } = fix(projects, now => judge(now, showChecking));
     progress.clear();
     let written = true;
     for (const { old, new: file } of changed) {
@@ -101,16 +103,7 @@ function write(absolute: string, path: string, content: string): boolean {
         writeFileSync(absolute, content);
         return true;
     } catch (error) {
-        warn(`${path}: cannot be written: ${because(error)}`);
+        warn(`${path}: cannot be written: ${because(error, 'written')}`);
         return false;
     }
-}
-
-function showProgress({ root, files }: Project): void {
-    progress.show(`checking ${count(files.length, 'file')} in ${root}`);
-}
-
-function textIn(projects: readonly Project[]): (file: string) => string | undefined {
-    const texts = new Map(projects.flatMap(({ files }) => files.map(file => [file.path, file.text] as const)));
-    return file => texts.get(file);
 }

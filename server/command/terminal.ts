@@ -18,6 +18,10 @@ export const progress = {
     },
 };
 
+export function showChecking({ root, files }: { readonly root: string; readonly files: readonly unknown[] }): void {
+    progress.show(`checking ${count(files.length, 'file')} in ${root}`);
+}
+
 /** Text from a file must not steer the terminal: control characters, and those that reorder a line, are shown as `·`. */
 export function plain(text: string): string {
     return text.replace(/[\p{Cc}\u061C\u200E\u200F\u202A-\u202E\u2066-\u2069\u2028\u2029]|\p{Cs}/gu, character =>

@@ -1,4 +1,5 @@
-import { type CardStatus, check, type Finding, type JudgedCard } from '../../language/check.js';
+import { check, type JudgedCard } from '../../language/check.js';
+import type { CardStatus, Finding } from '../../language/findings/finding.js';
 import type { Project } from './project.js';
 
 /** What check() says about the files asked for, over all projects. */

@@ -95,3 +95,8 @@ function nearestRoot(): (folder: string) => string | undefined {
         return root;
     };
 }
+
+/** The texts of all files, by path. */
+export function textsOf(projects: readonly Project[]): ReadonlyMap<string, string> {
+    return new Map(projects.flatMap(({ files }) => files.map(({ path, text }) => [path, text] as const)));
+}

@@ -1,0 +1,104 @@
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import type { Command } from 'commander';
+import { renderFinishedCard, renderIndex } from '../../language/html/index.js';
+import {
+    type Contents,
+    contentsOf,
+    contentsWithoutPage,
+    type FinishedCard,
+    finishedCard,
+} from '../../language/readers/finished-card/index.js';
+import { digestOf } from '../../language/vocabulary/digest.js';
+import { judge } from '../workspace/judge.js';
+import { because, shown } from '../workspace/paths.js';
+import { problemLine } from '../workspace/problem.js';
+import { openProjects, type Project, textsOf } from '../workspace/project.js';
+import { Exit } from './exit.js';
+import { fileNames } from './file-names.js';
+import { sourcesOf } from './sources.js';
+import { count, plain, progress, showChecking, warn } from './terminal.js';
+
+interface Options {
+    readonly out: string;
+}
+
+export function addRender(program: Command, end: (code: Exit) => void): void {
+    program
+        .command('render')
+        .summary('write finished cards as pages to print')
+        .description('Writes the cards in the files named as pages to print, one a card and variant, and an index.')
+        .argument('[paths...]', 'files, folders or globs', ['.'])
+        .option('--out <folder>', 'where the pages go', 'out')
+        .addHelpText('after', exitCodes)
+        .action((paths: string[], options: Options) => end(render(paths, options)));
+}
+
+const exitCodes = `
+Exit codes: 0 all cards written, whatever their status; 1 a card of which no page
+could be made; 2 wrong use, or a file that could not be read or written.`;
+
+function render(paths: readonly string[], { out }: Options): Exit {
+    const cwd = process.cwd();
+    const { projects, problems } = openProjects(cwd, paths);
+    for (const problem of problems) warn(problemLine(problem));
+    if (!projects.length) return Exit.misuse;
+
+    const { pages, contents } = pagesOf(projects);
+    progress.clear();
+    const folder = resolve(cwd, out);
+    const index = 'index.html';
+    try {
+        mkdirSync(folder, { recursive: true });
+        for (const { name, html } of pages) writeFileSync(join(folder, name), html);
+        writeFileSync(join(folder, index), renderIndex(contents));
+    } catch (error) {
+        warn(`${shown(cwd, folder)}: cannot be written: ${because(error, 'written')}`);
+        return Exit.misuse;
+    }
+    say(contents, shown(cwd, folder), index);
+    if (problems.length) return Exit.misuse;
+    return contents.every(({ href }) => href) ? Exit.clean : Exit.findings;
+}
+
+interface Page {
+    readonly name: string;
+    readonly html: string;
+}
+
+function pagesOf(projects: readonly Project[]): { pages: Page[]; contents: Contents[] } {
+    const texts = textsOf(projects);
+    const { cards, judged } = judge(projects, showChecking);
+    const finished: FinishedCard[] = [];
+    const variants = judged.map(one => {
+        const status = cards.find(({ name, file }) => name === one.plan.card && file === one.plan.file);
+        if (!status) throw new Error(`the card ${one.plan.card} has no status`);
+        const digest = digestOf([...sourcesOf(one)].map(file => texts.get(file) ?? ''));
+        finished.push(finishedCard(one, status, digest));
+        const { modifications } = one.plan.variant;
+        const names = (embodied: boolean) =>
+            modifications.filter(each => each.embodied === embodied).map(each => each.name);
+        return { card: one.plan.card, with: names(true), without: names(false) };
+    });
+    const names = fileNames(variants);
+    const without = cards.filter(
+        ({ name, file }) => !judged.some(({ plan }) => plan.card === name && plan.file === file),
+    );
+    return {
+        pages: finished.map((card, at) => ({ name: names[at], html: renderFinishedCard(card) })),
+        contents: [...finished.map((card, at) => contentsOf(card, names[at])), ...without.map(contentsWithoutPage)],
+    };
+}
+
+/** Each page with its status, what has no page, and where it all is. */
+function say(contents: readonly Contents[], folder: string, index: string): void {
+    const width = Math.max(0, ...contents.map(({ href }) => href.length));
+    for (const { href, number, word, why } of contents) {
+        const line = href
+            ? `${folder}/${href.padEnd(width)}  ${word}`
+            : `${number}: no page could be made: ${why || word}`;
+        process.stdout.write(`${plain(line)}\n`);
+    }
+    const pages = contents.filter(({ href }) => href).length;
+    process.stdout.write(`${plain(`${count(pages, 'page')}, listed in ${folder}/${index}`)}\n`);
+}

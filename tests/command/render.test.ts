@@ -1,0 +1,64 @@
+import { existsSync, readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { card, clean, cotter, equipment, folder, pulled, read } from './cotter.js';
+
+const modification = 'modification M29-14 "Modification 29-14: lamp added"\n';
+const twice =
+    modification +
+    equipment +
+    card('T2', 'see LT is ON').replace('    tech:', '    where M29-14 { tech: "Look." }\n    tech:');
+
+test('writes a page a card and variant, and an index of them', () => {
+    const cwd = folder({ 'one/a.cotter': clean, 'two/b.cotter': twice });
+    const { code, out, err } = cotter(['render'], { cwd });
+    expect({ code, err }).toEqual({ code: 0, err: '' });
+    const pages = ['T1.html', 'T2.with-M29-14.html', 'T2.without-M29-14.html'];
+    expect(readdirSync(join(cwd, 'out')).sort()).toEqual([...pages, 'index.html'].sort());
+    for (const page of [...pages, 'index.html']) expect(out).toContain(`out/${page}`);
+    const index = read(cwd, 'out', 'index.html');
+    for (const page of pages) expect(index).toContain(`href="${page}"`);
+    expect(read(cwd, 'out', 'T1.html')).toMatch(/^<!doctype html>/i);
+});
+
+test('--out says where, and files asked for decide which', () => {
+    const cwd = folder({ 'a.cotter': clean, 'other/b.cotter': clean.replace('card T1', 'card T9') });
+    expect(cotter(['render', 'other', '--out', 'deep/in here'], { cwd }).code).toBe(0);
+    expect(readdirSync(join(cwd, 'deep/in here')).sort()).toEqual(['T9.html', 'index.html']);
+    expect(existsSync(join(cwd, 'out'))).toBe(false);
+});
+
+test('cards of one name in two projects get pages of their own', () => {
+    const cwd = folder({ 'a/cotter.json': '{}', 'a/a.cotter': clean, 'b/cotter.json': '{}', 'b/b.cotter': pulled });
+    expect(cotter(['render'], { cwd }).code).toBe(0);
+    expect(readdirSync(join(cwd, 'out')).sort()).toEqual(['T1-2.html', 'T1.html', 'index.html']);
+});
+
+test('a card with findings is printed with its status', () => {
+    const cwd = folder({ 'a.cotter': pulled });
+    const { out } = cotter(['render'], { cwd });
+    expect(out).toMatch(/^out\/T1\.html {2}findings/m);
+    expect(read(cwd, 'out', 'index.html')).toMatch(/findings/);
+});
+
+test('a card of which no page can be made stands in the index, and the command says so', () => {
+    const cwd = folder({ 'a.cotter': clean.replace('uses Supply', 'uses Suply') });
+    const { code } = cotter(['render'], { cwd });
+    expect(code).toBe(1);
+    expect(read(cwd, 'out', 'index.html')).toMatch(/not known/);
+});
+
+test('what cannot be read or written ends with 2', () => {
+    const cwd = folder({ 'a.cotter': clean, 'b.cotter': new Uint8Array([0xff]), file: '' });
+    expect(cotter(['render'], { cwd })).toMatchObject({
+        code: 2,
+        err: expect.stringMatching(/^b\.cotter: is not in UTF-8/),
+    });
+    expect(existsSync(join(cwd, 'out', 'T1.html'))).toBe(true);
+    const nowhere = cotter(['render', 'a.cotter', '--out', 'file/out'], { cwd });
+    expect(nowhere).toMatchObject({
+        code: 2,
+        err: 'file/out: cannot be written: a part of its path is not a folder\n',
+    });
+    expect(cotter(['render', 'none'], { cwd })).toMatchObject({ code: 2, out: '' });
+});
