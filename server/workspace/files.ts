@@ -43,7 +43,11 @@ export function walk(folder: string, within: 'project' | 'everything'): Walk {
 }
 
 export function isFolder(path: string): boolean {
-    return statSync(path, { throwIfNoEntry: false })?.isDirectory() ?? false;
+    try {
+        return statSync(path).isDirectory();
+    } catch {
+        return false;
+    }
 }
 
 function list(folder: string) {

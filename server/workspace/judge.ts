@@ -19,7 +19,7 @@ export function judge(projects: readonly Project[], started?: (project: Project)
         const report = check(project.files, project.settings);
         findings.push(...report.findings.filter(finding => asked.has(finding.span.file)));
         cards.push(...report.cards.filter(card => asked.has(card.file)));
-        judged.push(...report.judged.filter(card => asked.has(card.file)));
+        judged.push(...report.judged.filter(({ plan }) => asked.has(plan.file)));
     }
     return { findings: findings.sort(inOrder), cards: cards.sort(byFile), judged };
 }
