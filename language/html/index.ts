@@ -1,0 +1,2 @@
+export { renderFinishedCard } from './finished-card.js';
+export { renderIndex } from './index-page.js';

@@ -1,0 +1,3 @@
+export type { FinishedCard } from './card.js';
+export { type Contents, contentsOf, contentsWithoutPage } from './contents.js';
+export { finishedCard } from './finished-card.js';

@@ -1,0 +1,101 @@
+import type { PageLine, PageStep } from '../../plan/plan.js';
+
+export type AlertLine = Extract<PageLine, { kind: 'alert' }>;
+/** What is done, and so has a number of its own. */
+export type NumberedPageLine = Exclude<PageLine, { kind: 'alert' | 'group' }>;
+
+export interface NumberedLine {
+    readonly number: string;
+    readonly line: NumberedPageLine;
+    /** Of the line, or of the subtask that it was written in. */
+    readonly only: string;
+    readonly alerts: readonly AlertLine[];
+    readonly blocks: readonly NumberedBlock[];
+}
+export interface NumberedBlock extends NumberedLines {
+    readonly kind: 'if-not' | 'then' | 'otherwise' | 'while';
+}
+export interface NumberedLines {
+    readonly lines: readonly NumberedLine[];
+    /** Alerts with no line after them. */
+    readonly closing: readonly AlertLine[];
+}
+
+/**
+ * The one place where a line gets its number. Lines of a step count on through subtasks: 3.1, 3.2. Lines in a block under
+ * 3.4 are 3.4a, 3.4b, counted on through all its blocks; those under 3.4a are 3.4a1, 3.4a2, and so by turns, so that every
+ * line that somebody does has a number, and no two lines have the same.
+ */
+export function numbered(step: PageStep): NumberedLines {
+    return numberedLines(step.lines, new Counter(`${step.number}.`, 0));
+}
+
+class Counter {
+    readonly #prefix: string;
+    readonly #depth: number;
+    #count = 0;
+
+    constructor(prefix: string, depth: number) {
+        this.#prefix = prefix;
+        this.#depth = depth;
+    }
+
+    next(): string {
+        this.#count++;
+        return this.#prefix + (this.#depth % 2 === 0 ? String(this.#count) : letters(this.#count));
+    }
+
+    under(number: string): Counter {
+        return new Counter(number, this.#depth + 1);
+    }
+}
+
+/** a to z, then aa, ab. */
+function letters(count: number): string {
+    const rest = Math.floor((count - 1) / 26);
+    return (rest > 0 ? letters(rest) : '') + String.fromCharCode(97 + ((count - 1) % 26));
+}
+
+function numberedLines(lines: readonly PageLine[], counter: Counter): NumberedLines {
+    const result: NumberedLine[] = [];
+    let alerts: AlertLine[] = [];
+    const walk = (each: readonly PageLine[], only: string) => {
+        for (const line of each) {
+            if (line.kind === 'alert') {
+                alerts.push(line);
+            } else if (line.kind === 'group') {
+                walk(line.lines, line.only || only);
+            } else {
+                const number = counter.next();
+                const own = counter.under(number);
+                result.push({
+                    number,
+                    line,
+                    only: line.only || only,
+                    alerts: alerts.sort((a, b) => rank(a) - rank(b)),
+                    blocks: blocksOf(line).map(block => ({ kind: block.kind, ...numberedLines(block.lines, own) })),
+                });
+                alerts = [];
+            }
+        }
+    };
+    walk(lines, '');
+    return { lines: result, closing: alerts };
+}
+
+const rank = (alert: AlertLine): number => ['warning', 'caution', 'note'].indexOf(alert.alert);
+
+function blocksOf(line: NumberedPageLine): { kind: NumberedBlock['kind']; lines: readonly PageLine[] }[] {
+    switch (line.kind) {
+        case 'look':
+            return line.ifNot ? [{ kind: 'if-not', lines: line.ifNot }] : [];
+        case 'branch': {
+            const otherwise = { kind: 'otherwise' as const, lines: line.otherwise };
+            return [{ kind: 'then', lines: line.then }, ...(line.otherwise.length > 0 ? [otherwise] : [])];
+        }
+        case 'keep':
+            return [{ kind: 'while', lines: line.lines }];
+        default:
+            return [];
+    }
+}
