@@ -16,11 +16,16 @@ const common: BuildOptions = {
 
 const importMetaUrl = "const importMetaUrl = require('node:url').pathToFileURL(__filename).href;";
 
+const oldNode = `if (Number.parseInt(process.versions.node, 10) < 22) {
+    console.error('cotter: Node 22 or later is needed; this is ' + process.versions.node);
+    process.exit(2);
+}`;
+
 export function bundleCommand(): Promise<number> {
     return bundle({
         entryPoints: ['server/command/main.ts'],
         outfile: 'dist/cotter.cjs',
-        banner: { js: `#!/usr/bin/env node\n${importMetaUrl}` },
+        banner: { js: `#!/usr/bin/env node\n${oldNode}\n${importMetaUrl}` },
     });
 }
 
