@@ -1,0 +1,40 @@
+import type { FailureResult } from '../failures/failure.js';
+import type { Finding, Severity } from '../findings/finding.js';
+import type { Machine } from '../machine/machine.js';
+import type { ParsedProject } from '../names/project.js';
+import type { Paths } from '../paths/paths.js';
+import type { Plan } from '../plan/plan.js';
+import type { Traces } from '../trace/trace.js';
+import type { Runs } from '../trace/traces.js';
+
+export type Family = 'text' | 'equipment' | 'left-behind' | 'time' | 'isolation' | 'expectation' | 'people' | 'work' | 'words';
+
+/** Everything computed about one card in one variant: what checks of meaning read. */
+export interface Judged {
+    readonly machine: Machine;
+    readonly plan: Plan;
+    readonly traces: Traces;
+    readonly paths: Paths;
+    /** The runs themselves: contradictions, conflicts, and checkpoints to go on from. */
+    readonly runs: Runs;
+    /** Every failure over the whole card, one at a time; computed when first asked for. */
+    readonly failures: () => readonly FailureResult[];
+    /** Leading white space of the line a span starts on and the line ending: what a fix needs to write whole lines. */
+    readonly text: (file: string) => string;
+    /** The plan again with arguments of one call changed; undefined where that does not make a whole plan. For searching fixes. */
+    readonly relower: (change: ArgumentChange) => Judged | undefined;
+}
+
+export interface ArgumentChange { readonly call: { readonly file: string; readonly offset: number }; readonly args: readonly string[] }
+
+/** One code. `cause` and `only` are set by the folding in findings/, not here. */
+export interface Check {
+    readonly code: string;
+    readonly family: Family;
+    readonly severity: Severity;
+    /** One line for the catalogue: "A breaker is still pulled when the card ends". */
+    readonly title: string;
+    readonly ofText?: (project: ParsedProject) => readonly Finding[];
+    readonly ofEquipment?: (machine: Machine) => readonly Finding[];
+    readonly ofCard?: (card: Judged) => readonly Finding[];
+}

@@ -1,0 +1,92 @@
+import { type Machine, NONE } from '../machine/machine.js';
+import type { Fault, Simulator } from '../machine/simulator.js';
+import type { Event, Plan } from '../plan/plan.js';
+import { perform } from '../trace/perform.js';
+import { run } from '../trace/run.js';
+import type { Trace } from '../trace/trace.js';
+import { armsByEvent, type Runs } from '../trace/traces.js';
+import type { Failure, FailureResult } from './failure.js';
+import { type ListedFailure, failuresOf } from './which.js';
+
+/** The failure as the simulator takes it. */
+export function faultOf(machine: Machine, failure: Failure): Fault {
+    const { item, detail } = failure;
+    switch (failure.mode) {
+        case 'DEAD': return { kind: 'held', item, state: 0 };
+        case 'STUCK': return { kind: 'held', item, state: detail };
+        case 'SLOW': return { kind: 'pace', item, factor: 2, longest: true };
+        case 'EARLY': return { kind: 'pace', item, factor: 0.5, longest: false };
+        case 'LEAKING': return { kind: 'leaking', item };
+        case 'OFF': return { kind: 'held', item, state: machine.items[item]?.states.indexOf('DISCONNECTED') ?? 1 };
+        case 'TRIPPED': return { kind: 'contact', item, closed: 0 };
+        case 'NOT-OPENING': return { kind: 'contact', item, closed: 1 };
+        case 'CROSSED': return { kind: 'crossed', item, other: detail };
+        case 'OWN': return { kind: 'own', item, index: detail };
+    }
+}
+
+export interface FailureRuns {
+    readonly results: readonly FailureResult[];
+    /** Runs inside arms that no plain run takes, from the arm's entry on, in the order of the failures. */
+    readonly inArms: readonly Trace[];
+    /** Arms that some failure reaches. */
+    readonly reached: ReadonlySet<number>;
+}
+
+/**
+ * Every failure over the whole card, one at a time. The run follows the plain run's path, whatever its looks say, and notes the looks that fail; at
+ * a look with `else`, or an `if`, that comes out otherwise than in the plain run, a second run goes into the arm and on to its end.
+ * Linear in failures times events.
+ */
+export function runFailures(machine: Machine, plan: Plan, runs: Runs): FailureRuns {
+    const results: FailureResult[] = [];
+    const inArms: Trace[] = [];
+    const reached = new Set<number>();
+    const arms = armsByEvent(plan);
+    const slowest = runs.plain.filter((trace) => trace.speed === 'slowest');
+    for (const [choice, plain] of slowest.entries()) {
+        const listed = failuresOf(machine, plan, plain);
+        const starts = runs.checkpointsAt(new Set(listed.map((each) => each.begins)), choice);
+        const position = new Map(plain.visits.map((visit, n) => [visit.event, n]));
+        for (const [n, each] of listed.entries()) {
+            const start = starts.get(each.begins);
+            const revealedBy = start ? along(each, n, start.clone(), plain, position.get(each.begins) ?? 0) : [];
+            if (choice === 0) results.push({ failure: each.failure, class: each.class, begins: each.begins, revealedBy });
+        }
+    }
+    return { results, inArms, reached };
+
+    function along(listed: ListedFailure, index: number, sim: Simulator, plain: Trace, from: number): number[] {
+        const failing: number[] = [];
+        sim.event = NONE;
+        sim.begin(faultOf(machine, listed.failure));
+        for (let n = from; n < plain.visits.length && !sim.notes.stuck; n++) {
+            const visit = plain.visits[n];
+            const event = plan.events[visit?.event ?? NONE];
+            if (!visit || !event) break;
+            const met = perform(sim, event);
+            if (event.kind === 'look' && met === false && visit.met !== false) failing.push(event.id);
+            if ((event.kind === 'look' || event.kind === 'branch') && met !== undefined && event.other !== NONE) {
+                for (const arm of arms.get(event.id) ?? []) {
+                    const side = plan.arms[arm]?.side;
+                    if ((side === 'then') !== met || runs.taken[arm]) continue;
+                    intoArm(arm, index, sim.clone(), plain.choice);
+                }
+            }
+        }
+        return failing;
+    }
+
+    function intoArm(arm: number, failure: number, sim: Simulator, choice: readonly number[]): void {
+        const { entry, join } = plan.arms[arm] as Plan['arms'][number];
+        reached.add(arm);
+        if (entry === join) return;
+        inArms.push(run(plan, {
+            kind: 'failure', sim, from: entry, until: join, choice, arm, failure, choose: (_s: Simulator, e: Event) => e.kind === 'branch' || e.kind === 'look',
+            after: (_s, event, met) => {
+                if (met === undefined) return;
+                for (const inner of arms.get(event.id) ?? []) if ((plan.arms[inner]?.side === 'then') === met) reached.add(inner);
+            },
+        }));
+    }
+}

@@ -1,0 +1,162 @@
+import { type Machine, NONE } from '../machine/machine.js';
+import type { Simulator } from '../machine/simulator.js';
+import type { Event, Plan } from '../plan/plan.js';
+import { atStart, choices, run } from './run.js';
+import type { Trace, Traces } from './trace.js';
+
+/** The plain and forced runs of a plan, with what the failure runs need to go on from. */
+export interface Runs {
+    readonly plain: readonly Trace[];
+    readonly forced: readonly Trace[];
+    /** By arm: whether a plain run takes it. */
+    readonly taken: readonly boolean[];
+    /** Looks that fail in a plain run although nothing in `start with` says so: event, and the traces in which they fail. */
+    readonly contradicted: readonly Contradiction[];
+    /** Two movements wanted at once: item, first and second `goes`, event. */
+    readonly conflicts: readonly (readonly [number, number, number, number])[];
+    /** Sentences on what could not be run. */
+    readonly unknown: readonly string[];
+    /** The plain run again, slowest, in one choice: the machine as it is before each of these events that the run comes by. */
+    readonly checkpointsAt: (events: ReadonlySet<number>, choice?: number) => ReadonlyMap<number, Simulator>;
+}
+
+export interface Contradiction {
+    readonly event: number;
+    readonly trace: number;
+    readonly visit: number;
+}
+
+/** By event, the arms that hang on it. */
+function armsByEvent(plan: Plan): ReadonlyMap<number, readonly number[]> {
+    const map = new Map<number, number[]>();
+    for (const [n, arm] of plan.arms.entries()) {
+        const at = map.get(arm.event);
+        if (at) at.push(n);
+        else map.set(arm.event, [n]);
+    }
+    return map;
+}
+
+/** The arm that a run takes at this event when it does or does not turn, or NONE. */
+export function armTaken(plan: Plan, arms: ReadonlyMap<number, readonly number[]>, event: number, turned: boolean): number {
+    for (const n of arms.get(event) ?? []) if ((plan.arms[n]?.side === 'then') !== turned) return n;
+    return NONE;
+}
+
+export { armsByEvent };
+
+/**
+ * Runs the card as written: once for each state that `start with` leaves open, with movements at their slowest and, where they have bands, at their
+ * fastest; then every arm that no such run takes, by force, from where it hangs to where it ends. Linear in the card.
+ */
+export function runCard(machine: Machine, plan: Plan): Runs {
+    const unknown: string[] = [];
+    const open = choices(plan);
+    if (!open) unknown.push('"start with" leaves open more than 64 combinations of states');
+    const banded = machine.items.some((item) => item.goes.some((go) => go.min !== go.max));
+    const arms = armsByEvent(plan);
+    const taken = plan.arms.map(() => false);
+    const checkpoints = new Map<number, { sim: Simulator; choice: readonly number[] }>();
+    const plain: Trace[] = [];
+    const failing: Contradiction[] = [];
+    const conflicts: (readonly [number, number, number, number])[] = [];
+    const all = open ?? [[]];
+
+    // An else that is taken because `start with` says so is no contradiction: nothing has changed the thing looked at, or it is so only in some of the states left open.
+    const choose = (sim: Simulator, event: Event): boolean =>
+        event.kind === 'branch' || (event.kind === 'look' && event.hasElse && (all.length > 1 || !sim.hasChanged(event.slot)));
+
+    const forks = (choice: readonly number[]) => (sim: Simulator, event: Event, _met: boolean | undefined, turned: boolean): void => {
+        const hung = arms.get(event.id);
+        if (!hung) return;
+        const took = armTaken(plan, arms, event.id, turned);
+        for (const n of hung) {
+            if (n === took) taken[n] = true;
+            else if (!taken[n] && !checkpoints.has(n)) checkpoints.set(n, { sim: sim.clone(), choice });
+        }
+    };
+
+    for (const choice of all) {
+        for (const speed of banded ? (['slowest', 'fastest'] as const) : (['slowest'] as const)) {
+            const sim = atStart(machine, plan, speed, choice);
+            if (!sim) {
+                unknown.push('the equipment never comes to rest under "start with"');
+                return { plain, forced: [], taken, contradicted: [], conflicts, unknown, checkpointsAt: () => new Map() };
+            }
+            conflicts.push(...sim.notes.conflicts);
+            sim.notes.conflicts.length = 0;
+            const trace = run(plan, { kind: 'plain', sim, from: 0, until: NONE, choice, choose: (s, e) => choose(s, e), after: forks(choice) });
+            if (trace.end === 'stuck') unknown.push('the equipment never comes to rest while the card is performed');
+            conflicts.push(...sim.notes.conflicts);
+            plain.push(trace);
+        }
+    }
+    // A look fails when it fails at some speed; in several states left open, only when it fails in all of them or without an else.
+    const perEvent = new Map<number, Contradiction[]>();
+    const metSomewhere = new Set<number>();
+    for (const [t, trace] of plain.entries()) {
+        for (const [v, visit] of trace.visits.entries()) {
+            const event = plan.events[visit.event];
+            if (event?.kind !== 'look') continue;
+            if (visit.met === false) {
+                const legit = event.hasElse && trace.visits[v + 1]?.event === event.other && event.other !== event.next;
+                if (legit && all.length === 1) continue;
+                perEvent.set(event.id, [...(perEvent.get(event.id) ?? []), { event: event.id, trace: t, visit: v }]);
+            } else metSomewhere.add(event.id);
+        }
+    }
+    for (const [event, found] of perEvent) {
+        const look = plan.events[event];
+        if (look?.kind === 'look' && look.hasElse && all.length > 1 && metSomewhere.has(event)) continue;
+        failing.push(found[0] as Contradiction);
+    }
+    failing.sort((a, b) => a.event - b.event);
+
+    const forced: Trace[] = [];
+    const queue = [...checkpoints.entries()];
+    for (const [n, { sim, choice }] of queue) {
+        if (taken[n]) continue;
+        const arm = plan.arms[n];
+        if (!arm || arm.entry === arm.join) continue;
+        const inner = new Map<number, { sim: Simulator; choice: readonly number[] }>();
+        const reached = new Set<number>();
+        forced.push(run(plan, {
+            kind: 'forced', sim, from: arm.entry, until: arm.join, choice, arm: n, choose: (_s, e) => e.kind === 'branch' || e.kind === 'look',
+            after: (s, event, _met, turned) => {
+                const took = armTaken(plan, arms, event.id, turned);
+                for (const each of arms.get(event.id) ?? []) {
+                    if (each === took) reached.add(each);
+                    else if (!taken[each] && !checkpoints.has(each)) inner.set(each, { sim: s.clone(), choice });
+                }
+            },
+        }));
+        for (const each of reached) if (!checkpoints.has(each)) checkpoints.set(each, { sim, choice });
+        for (const [each, checkpoint] of inner) {
+            if (reached.has(each)) continue;
+            checkpoints.set(each, checkpoint);
+            queue.push([each, checkpoint]);
+        }
+    }
+
+    const checkpointsAt = (events: ReadonlySet<number>, choice = 0): ReadonlyMap<number, Simulator> => {
+        const kept = new Map<number, Simulator>();
+        const sim = atStart(machine, plan, 'slowest', all[choice] ?? []);
+        if (!sim) return kept;
+        run(plan, {
+            kind: 'plain', sim, from: 0, until: NONE, choice: all[choice] ?? [], choose: (s, e) => choose(s, e),
+            before: (s, e) => {
+                if (events.has(e.id) && !kept.has(e.id)) kept.set(e.id, s.clone());
+            },
+        });
+        return kept;
+    };
+    return { plain, forced, taken, contradicted: failing, conflicts, unknown, checkpointsAt };
+}
+
+/** How each arm is judged, given the arms that failure runs reach. An arm of one source line counts as judged when it is so in one call or pass. */
+export function judgeArms(plan: Plan, taken: readonly boolean[], reached: ReadonlySet<number>): Traces['arms'] {
+    const own = plan.arms.map((arm, n) => (taken[n] ? 'plain' : reached.has(n) ? 'failure' : arm.measured ? 'measured' : 'forced') as Traces['arms'][number]);
+    const best = new Map<string, Traces['arms'][number]>();
+    for (const [n, arm] of plan.arms.entries()) if (own[n] !== 'forced') best.set(arm.source, own[n] as Traces['arms'][number]);
+    return plan.arms.map((arm, n) => (own[n] === 'forced' ? (best.get(arm.source) ?? 'forced') : (own[n] as Traces['arms'][number])));
+}
