@@ -239,6 +239,12 @@ export class Scopes {
         return found;
     }
 
+    /** Whether everything that an owner uses, directly or not, is there. */
+    usesAreKnown(owner: Owner): boolean {
+        const all = [owner, ...this.equipmentsOf(owner).map(each => each.node)];
+        return all.every(each => this.own(each).uses.every(use => !use.name || this.offered.equipments.has(use.name)));
+    }
+
     /** Everything that a name means for an owner, its own first. One entry a name, unless it stands in several arms or twice. */
     declarationsNamed(owner: Owner, name: string): readonly Declared[] {
         if (isExercise(owner)) {
