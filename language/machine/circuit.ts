@@ -197,7 +197,7 @@ function build(machine: Machine): Circuit {
 }
 
 /** What a shown item is when it is not fed or nothing else holds: its `otherwise`, a light OFF; NONE for gauges, and where nothing says. */
-function restState(item: Item): number {
+export function restState(item: Item): number {
     if (item.nature === 'wetted') return 0;
     if (item.kind === 'gauge') return NONE;
     if (item.kind === 'source') return item.states.indexOf('DEAD');

@@ -355,7 +355,7 @@ export class Simulator {
         for (const [n, go] of moved.goes.entries()) {
             if (!go.when || !runProgram(go.when, this.cells)) continue;
             if (wanted === NONE) wanted = n;
-            else if (moved.goes[wanted]?.to !== go.to) this.notes.conflicts.push([moved.item, wanted, n, this.event]);
+            else if (moved.goes[wanted]?.to !== go.to && this.notes.conflicts.length < 50) this.notes.conflicts.push([moved.item, wanted, n, this.event]);
         }
         return wanted === NONE ? moved.goes.findIndex((go) => !go.when) : wanted;
     }

@@ -34,6 +34,14 @@ export function modificationsOf(project: ParsedProject, card: ast.Card): readonl
     return project.modifications.filter(each => mentioned.has(each));
 }
 
+/** The modifications that an equipment and what it uses mention, in every combination; the first `mostVariants` of them. */
+export function variantsOfEquipment(project: ParsedProject, equipment: ast.Equipment): readonly ReadonlySet<string>[] {
+    const mentioned = new Set<ast.Modification>();
+    for (const each of [equipment, ...project.equipmentsOf(equipment)]) for (const part of each.parts) gather(part, mentioned);
+    const modifications = project.modifications.filter(each => mentioned.has(each));
+    return combinations(modifications, mostVariants).map(has => new Set([...has].map(each => each.name)));
+}
+
 export function embodiedIn(variant: Variant): ReadonlySet<string> {
     return new Set(variant.modifications.filter(each => each.embodied).map(each => each.name));
 }

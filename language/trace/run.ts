@@ -68,6 +68,7 @@ export function run(plan: Plan, request: RunRequest): Trace {
         visits.push({
             event: at, time, until: sim.now, guaranteed, before, after: sim.snapshot(), since, moving,
             started: sim.notes.started.length > firstStart ? sim.notes.started.slice(firstStart).map((each) => each.item) : NO_ITEMS,
+            startedBy: sim.notes.started.length > firstStart ? sim.notes.started.slice(firstStart).map((each) => each.root) : NO_ITEMS,
             met, firstChange, lastChange: sim.changes.length,
         });
         request.after?.(sim, event, met, turned);

@@ -32,6 +32,8 @@ export interface Visit {
     readonly moving: readonly { readonly item: number; readonly to: number }[];
     /** Items whose movement started during the event (index into changes has the rest). */
     readonly started: readonly number[];
+    /** By entry of `started`: the event at the root of it. */
+    readonly startedBy: readonly number[];
     /** How a look or branch came out; undefined for other events and for a measure. */
     readonly met?: boolean;
     /** changes[firstChange .. lastChange) happened during the event. */

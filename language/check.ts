@@ -1,0 +1,283 @@
+import type { Check, Judged } from './checks/check.js';
+import { checks } from './checks/index.js';
+import { type FailureRuns, runFailures } from './failures/runs.js';
+import { acceptFindings } from './findings/accept.js';
+import { applyEdits } from './findings/edits.js';
+import type { CardStatus, Finding, Fix, Severity, Status } from './findings/finding.js';
+import { fold, inOrder, mergeVariants } from './findings/fold.js';
+import type { Card, Equipment } from './grammar/generated/ast.js';
+import { compileMachine } from './machine/compile.js';
+import type { Machine } from './machine/machine.js';
+import { type ParsedProject, parseProject } from './names/project.js';
+import { findPaths } from './paths/find.js';
+import { lowerCard } from './plan/lower.js';
+import type { Plan } from './plan/plan.js';
+import { embodiedIn, equipmentsOfCard, variantsOf, variantsOfEquipment } from './plan/variants.js';
+import type { Traces } from './trace/trace.js';
+import { judgeArms, runCard } from './trace/traces.js';
+import { digestOf } from './vocabulary/digest.js';
+
+/** A file of the project. `path` is relative to the working folder, with `/`. */
+export interface SourceFile {
+    readonly path: string;
+    readonly text: string;
+}
+
+/** What `cotter.json` holds. */
+export interface Settings {
+    /** Codes of warnings and information only; errors stay errors. */
+    readonly severities?: Readonly<Record<string, Severity | 'off'>>;
+    /** Units to print beside the written ones. */
+    readonly units?: readonly string[];
+    /** Most words in a sentence of a step and of a note. */
+    readonly sentence?: { readonly step?: number; readonly note?: number };
+}
+
+export interface CheckOptions {
+    /** `verified` (the default): each fix has been tried on the whole project, and only those that remove their finding and add none are kept. */
+    readonly fixes?: 'verified' | 'none';
+    /** Leaves out checks by code; for the test that every check is needed. */
+    readonly without?: ReadonlySet<string>;
+    /** Judges only the cards in these files; the rest of the project gives names. */
+    readonly only?: ReadonlySet<string>;
+}
+
+/** One card in one variant with all that was computed about it, for the readers. */
+export interface JudgedCard extends Judged {
+    readonly status: CardStatus;
+    readonly digest: string;
+    /** This variant's own findings, folded and accepted. */
+    readonly findings: readonly Finding[];
+}
+
+export interface Report {
+    /** By file, place and code. */
+    readonly findings: readonly Finding[];
+    readonly cards: readonly CardStatus[];
+    readonly judged: readonly JudgedCard[];
+}
+
+/** The one door: editor, command and tests come through here and get the same. One project; names are looked up in all of its files. */
+export function check(files: readonly SourceFile[], settings: Settings = {}, options: CheckOptions = {}): Report {
+    const report = checkProject(parseProject(files), settings, options);
+    if (options.fixes === 'none' || !report.findings.some((finding) => finding.fixes.length > 0)) return report;
+    return { ...report, findings: verifiedFixes(files, settings, options, report.findings) };
+}
+
+function checkProject(project: ParsedProject, settings: Settings, options: CheckOptions): Report {
+    const active = checks.filter((each) => !options.without?.has(each.code));
+    const ofText = withSeverity([...active.flatMap((each) => each.ofText?.(project) ?? []), ...equipmentFindings(project, active)], settings);
+
+    const machines = new Map<string, Machine>();
+    const perCard: { card: Card; variants: { judged: Judged; findings: Finding[] }[]; unknown: string[] }[] = [];
+    for (const card of project.cards) {
+        if (!card.name || (options.only && !options.only.has(project.fileOf(card).path))) continue;
+        const entry = { card, variants: [] as { judged: Judged; findings: Finding[] }[], unknown: [] as string[] };
+        perCard.push(entry);
+        const { variants, tooMany } = variantsOf(project, card);
+        if (tooMany) entry.unknown.push('it mentions so many modifications that not every combination is checked');
+        for (const variant of variants) {
+            const judged = judge(project, card, embodiedIn(variant), machines);
+            const findings: Finding[] = [];
+            for (const each of active) {
+                if (!each.ofCard || judged.runs.unknown.length > 0 && each.code !== 'feeds-itself') continue;
+                findings.push(...each.ofCard(judged));
+            }
+            entry.variants.push({ judged, findings: fold(withSeverity(findings, settings)) });
+        }
+    }
+
+    const statuses: CardStatus[] = [];
+    const judgedCards: JudgedCard[] = [];
+    const found = [...ofText];
+    const unusedCheck = active.find((each) => each.code === 'accept-unused');
+    for (const { card, variants, unknown } of perCard) {
+        const unusedBy: ReadonlySet<number>[] = [];
+        const accepted = variants.map(({ judged, findings }) => {
+            const result = acceptFindings(judged.plan, findings);
+            unusedBy.push(new Set(result.unused.map((each) => each.span.offset)));
+            return { judged, embodied: embodiedIn(judged.plan.variant), findings: result.findings };
+        });
+        const merged = mergeVariants(accepted);
+        const plan = variants[0]?.judged.plan;
+        if (unusedCheck && plan) {
+            const all = new Map(variants.flatMap(({ judged }) => judged.plan.accepts.map((each) => [each.span.offset, each] as const)));
+            for (const [offset, accept] of all) {
+                if (!unusedBy.every((each, n) => each.has(offset) || !variants[n]?.judged.plan.accepts.some((one) => one.span.offset === offset))) continue;
+                merged.push(...withSeverity([{
+                    code: 'accept-unused', severity: unusedCheck.severity, span: accept.span, card: plan.card, related: [], about: [accept.code], fixes: [{ title: 'Delete it', edits: [{ span: accept.span, newText: '' }] }],
+                    message: `Nothing here gives ${accept.code}${accept.name ? ` for ${accept.name}` : ''} any more, so there is nothing to accept. Delete it.`, cause: `accept ${offset}`,
+                }], settings));
+            }
+        }
+        found.push(...merged);
+        const status = statusOf(project, card, variants.map((each) => each.judged), unknown, [...ofText, ...merged]);
+        statuses.push(status);
+        for (const { judged, findings } of accepted) judgedCards.push({ ...judged, status, findings, digest: digestOf(filesOf(judged).map((path) => judged.text(path))) });
+    }
+    return { findings: sortedOnce(found), cards: statuses, judged: judgedCards };
+}
+
+/** Equipment by itself, in every variant that it mentions; what other equipments say is reported where they are checked. */
+function equipmentFindings(project: ParsedProject, active: readonly Check[]): Finding[] {
+    const needed = active.filter((each) => each.ofEquipment);
+    if (needed.length === 0) return [];
+    const found: Finding[] = [];
+    for (const equipment of project.equipments) {
+        const byVariant = variantsOfEquipment(project, equipment).map((embodied) => {
+            const machine = compileMachine(project, [equipment], embodied);
+            const findings = needed.flatMap((each) => each.ofEquipment?.(machine) ?? []);
+            return { embodied, findings: fold(findings) };
+        });
+        found.push(...mergeVariants(byVariant));
+    }
+    return uniqueByPlace(found);
+}
+
+/** A card in one variant, with everything that is computed about it. */
+function judge(project: ParsedProject, card: Card, embodied: ReadonlySet<string>, machines: Map<string, Machine>, change?: Parameters<Judged['relower']>[0]): Judged {
+    const roots: readonly Equipment[] = equipmentsOfCard(project, card);
+    const key = `${roots.map((each) => each.name).join(' ')}|${[...embodied].sort().join(' ')}`;
+    let machine = machines.get(key);
+    if (!machine) {
+        machine = compileMachine(project, roots, embodied);
+        machines.set(key, machine);
+    }
+    const plan = lowerCard(project, card, machine, embodied, change);
+    return judgePlan(project, machine, plan, (next) => judge(project, card, embodied, machines, next));
+}
+
+/** The rest of the pipeline: from Plan and Machine on. */
+function judgePlan(project: ParsedProject, machine: Machine, plan: Plan, again: (change: Parameters<Judged['relower']>[0]) => Judged): Judged {
+    const runs = machine.ring.length > 0
+        ? { plain: [], forced: [], taken: plan.arms.map(() => false), contradicted: [], conflicts: [], unknown: ['its equipment depends on itself'], checkpointsAt: () => new Map() }
+        : runCard(machine, plan);
+    let failures: FailureRuns | undefined;
+    const failureRuns = (): FailureRuns => {
+        failures ??= runs.plain.length > 0 ? runFailures(machine, plan, runs) : { results: [], inArms: [], reached: new Set<number>() };
+        return failures;
+    };
+    // Failure runs serve the arms that the plain run does not take; without such arms nobody waits for them.
+    const open = plan.arms.some((arm, n) => !runs.taken[n] && !arm.measured);
+    const fromFailures = open ? failureRuns() : undefined;
+    const traces: Traces = {
+        plain: runs.plain, forced: runs.forced, arms: judgeArms(plan, runs.taken, fromFailures?.reached ?? new Set()),
+        inArms: fromFailures?.inArms ?? [], plainHolds: runs.contradicted.length === 0,
+    };
+    const paths = findPaths(machine, plan, traces);
+    const texts = new Map(project.files.map((file) => [file.path, file.text]));
+    return {
+        machine, plan, traces, paths, runs, failures: () => failureRuns().results,
+        text: (file) => texts.get(file) ?? '',
+        relower: (change) => again(change),
+    };
+}
+
+/** `cotter.json` may change warnings and information, and leave them out; errors stay. */
+function withSeverity(findings: readonly Finding[], settings: Settings): Finding[] {
+    return findings.flatMap((finding) => {
+        const wanted = finding.severity === 'error' ? undefined : settings.severities?.[finding.code];
+        if (wanted === 'off') return [];
+        return [wanted ? { ...finding, severity: wanted } : finding];
+    });
+}
+
+function uniqueByPlace(findings: readonly Finding[]): Finding[] {
+    const seen = new Set<string>();
+    return findings.filter((each) => {
+        const key = `${each.code} ${each.span.file} ${each.span.offset} ${each.cause ?? each.message}`;
+        return seen.has(key) ? false : seen.add(key);
+    });
+}
+
+function sortedOnce(findings: readonly Finding[]): Finding[] {
+    const seen = new Set<string>();
+    return [...findings].sort(inOrder).filter((each) => {
+        const key = `${each.code} ${each.card ?? ''} ${each.span.file} ${each.span.offset} ${each.span.end} ${each.message}`;
+        return seen.has(key) ? false : seen.add(key);
+    });
+}
+
+/** The files that the card draws on, its own first. */
+function filesOf({ plan, machine }: Judged): string[] {
+    const files = new Set([plan.file]);
+    for (const event of plan.events) {
+        files.add(event.span.file);
+        for (const call of event.calls) files.add(call.span.file);
+    }
+    for (const each of [...machine.items, ...machine.places, ...machine.rules]) files.add(each.span.file);
+    return [...files];
+}
+
+/** One word and a reason. Never clean while anything that the card rests on is not known. */
+function statusOf(project: ParsedProject, card: Card, variants: readonly Judged[], refused: readonly string[], findings: readonly Finding[]): CardStatus {
+    const file = project.fileOf(card).path;
+    const own = project.spanOf(card);
+    const files = new Set([file, ...variants.flatMap(filesOf)]);
+    const equipments = new Set(variants.flatMap((each) => each.machine.equipments));
+    const called = new Set(variants.flatMap((each) => each.plan.events.flatMap((event) => event.calls.map((call) => call.name))));
+    const drawnOn = [
+        own, ...project.equipments.filter((each) => equipments.has(each.name)).map((each) => project.spanOf(each)),
+        ...[...project.subtasks, ...project.cards].filter((each) => called.has(each.name)).map((each) => project.spanOf(each)),
+    ];
+    const concerns = findings.filter((each) => (each.card === card.name
+        || (each.card === undefined && drawnOn.some((span) => span.file === each.span.file && span.offset <= each.span.offset && each.span.offset <= span.end))));
+    const base = { name: card.name, label: card.label ?? '', file };
+    const broken = project.files.find((each) => each.broken && files.has(each.path));
+    const unknown = [
+        ...(broken ? [`${broken.path} has a syntax error`] : []),
+        ...(concerns.some((each) => each.code === 'unknown-name') ? ['a name is not known'] : []),
+        ...refused,
+        ...variants.flatMap((each) => [...each.machine.unknown, ...each.plan.unknown, ...each.runs.unknown]),
+        ...(variants.some((each) => each.traces.arms.includes('forced')) ? ['a block that nothing leads into is not judged'] : []),
+    ];
+    if (unknown.length > 0) {
+        const more = new Set(unknown).size - 1;
+        return { ...base, status: 'unknown', why: `${unknown[0]}${more > 0 ? `, and ${more} more` : ''}` };
+    }
+    const heard = concerns.filter((each) => each.severity !== 'information');
+    const open = heard.filter((each) => !each.accepted);
+    if (open.length > 0) {
+        const worst = open.find((each) => each.severity === 'error') ?? open[0];
+        return { ...base, status: 'findings', why: `${open.length} ${open.length === 1 ? 'finding' : 'findings'}, the worst: ${worst?.code}` };
+    }
+    const accepted = concerns.filter((each) => each.accepted).length;
+    const status: Status = accepted > 0 ? 'accepted' : 'clean';
+    return { ...base, status, why: accepted > 0 ? `${accepted} accepted` : '' };
+}
+
+/** More fixes than this are tried on one report; the rest are left out rather than shown untried. */
+const MOST_TRIALS = 200;
+
+/** Keeps the fixes that remove their finding and add none, each tried on the whole text. */
+function verifiedFixes(files: readonly SourceFile[], settings: Settings, options: CheckOptions, findings: readonly Finding[]): Finding[] {
+    const before = countsOf(findings);
+    let trials = 0;
+    let reuse: ParsedProject | undefined;
+    const holds = (finding: Finding, fix: Fix): boolean => {
+        if (trials++ >= MOST_TRIALS) return false;
+        const changed = files.map((file) => {
+            const edits = fix.edits.filter((edit) => edit.span.file === file.path);
+            return edits.length > 0 ? { path: file.path, text: applyEdits(file.text, edits) } : file;
+        });
+        reuse = parseProject(changed, reuse);
+        const after = countsOf(checkProject(reuse, settings, options).findings);
+        if ((after.get(keyOf(finding)) ?? 0) >= (before.get(keyOf(finding)) ?? 0)) return false;
+        for (const [key, count] of after) if (count > (before.get(key) ?? 0)) return false;
+        return true;
+    };
+    return findings.map((finding) => {
+        if (finding.fixes.length === 0) return finding;
+        const kept = finding.fixes.find((fix) => holds(finding, fix));
+        return { ...finding, fixes: kept ? [kept] : [] };
+    });
+}
+
+/** What stays the same of a finding when lines move. */
+const keyOf = (finding: Finding): string => `${finding.code}|${finding.card ?? ''}|${[...finding.about].sort().join(' ')}|${finding.only ?? ''}`;
+
+function countsOf(findings: readonly Finding[]): Map<string, number> {
+    const counts = new Map<string, number>();
+    for (const finding of findings) counts.set(keyOf(finding), (counts.get(keyOf(finding)) ?? 0) + 1);
+    return counts;
+}

@@ -1,0 +1,54 @@
+import type { Finding } from '../../../findings/finding.js';
+import { nameAndLabel } from '../../../machine/compile-conditions.js';
+import { type Item, type Machine, NONE } from '../../../machine/machine.js';
+import type { Event, LookEvent } from '../../../plan/plan.js';
+import type { Check, Judged } from '../../check.js';
+import { calledFrom } from '../../said.js';
+
+/** A look at something that nobody can see as things stand. */
+export const cannotBeSeen: Check = {
+    code: 'cannot-be-seen', family: 'expectation', severity: 'warning',
+    title: 'A look at something that nobody can see as things stand',
+    ofCard: (card) => {
+        const found = new Map<number, Finding>();
+        for (const trace of [...card.traces.plain, ...card.traces.forced, ...card.traces.inArms]) {
+            for (const visit of trace.visits) {
+                const event = card.plan.events[visit.event] as Event;
+                if (event.kind !== 'look' && event.kind !== 'branch') continue;
+                if (event.kind === 'look' && event.look === 'measure') continue;
+                if (found.has(event.id)) continue;
+                const why = hidden(card.machine, event, visit.before);
+                if (why) found.set(event.id, finding(card, event, why));
+            }
+        }
+        return [...found.values()];
+    },
+};
+
+/** Why it cannot be seen, as the second half of a sentence; undefined when it can. */
+function hidden(machine: Machine, event: LookEvent | Event, states: ArrayLike<number>): string | undefined {
+    const item = machine.items[event.item];
+    if (!item) return undefined;
+    const isOff = (index: number): boolean => {
+        const each = machine.items[index] as Item;
+        return each.presence !== NONE && states[each.presence] !== machine.slots[each.presence]?.states.indexOf('INSTALLED');
+    };
+    if (item.kind === 'seal' && item.unit !== NONE && !isOff(item.unit)) {
+        return `a seal is seen only while ${nameAndLabel(machine.items[item.unit] as Item)} is off`;
+    }
+    const asksPresence = 'slot' in event && event.slot === item.presence;
+    if (!asksPresence && item.presence !== NONE && item.presence !== item.slot && isOff(event.item)) return 'it is removed';
+    for (let at = item.unit, n = 0; at !== NONE && n < machine.items.length; at = (machine.items[at] as Item).unit, n++) {
+        if (item.kind !== 'seal' && isOff(at)) return `${nameAndLabel(machine.items[at] as Item)}, which it is in, is removed`;
+    }
+    return undefined;
+}
+
+function finding(card: Judged, event: Event, why: string): Finding {
+    const item = card.machine.items[event.item] as Item;
+    return {
+        code: 'cannot-be-seen', severity: 'warning', span: event.span, card: card.plan.card, about: [item.name], fixes: [], related: calledFrom(event),
+        message: `${nameAndLabel(item)} cannot be seen here: ${why}. Look at something else, or look at another time.`,
+        cause: event.key,
+    };
+}
