@@ -53,7 +53,7 @@ async function check(paths: readonly string[], options: Options): Promise<Exit> 
 
     const { projects, problems } = openProjects(cwd, fromFiles, input);
     for (const problem of problems) warn(problemLine(problem));
-    const judged = options.fix ? fixing(projects, options) : { projects, judgement: judge(projects, showChecking) };
+    const judged = options.fix ? fixing(projects, options) : { projects, judgement: judge(projects, {}, showChecking) };
     progress.clear();
     if (!judged) return Exit.misuse;
 
@@ -80,7 +80,7 @@ function refuseMisuse(paths: readonly string[], { format, fix, dryRun, stdinFile
 
 /** Fixes made and written, or printed; nothing where a file could not be written. */
 function fixing(projects: readonly Project[], { dryRun }: Options): Judged | undefined {
-    const { changed, fixes, remaining, projects: after } = fix(projects, now => judge(now, showChecking));
+    const { changed, fixes, remaining, projects: after } = fix(projects, now => judge(now, {}, showChecking));
     progress.clear();
     let written = true;
     for (const { old, new: file } of changed) {

@@ -1,9 +1,10 @@
+import { applyEdits, lineEnding } from '../../language/findings/edits.js';
 import type { Edit, Finding } from '../../language/findings/finding.js';
 import type { Judgement } from '../workspace/judge.js';
 import type { Project, ProjectFile } from '../workspace/project.js';
 
-/** A fix may lay another open; after so many rounds what is left is left to the writer. */
-const rounds = 10;
+/** A fix may lay another open, or be made where another was; after so many rounds the rest is left to the writer. */
+const rounds = 25;
 
 export interface Fixed {
     /** The projects with the new texts. */
@@ -66,13 +67,13 @@ function apply(projects: readonly Project[], edits: readonly Edit[]): Project[] 
     }));
 }
 
-export function edited(text: string, edits: readonly Edit[]): string {
-    const lineEnd = text.includes('\r\n') ? '\r\n' : '\n';
-    let out = text;
-    for (const { span, newText } of edits.toSorted((a, b) => b.span.offset - a.span.offset)) {
-        out = out.slice(0, span.offset) + newText.replace(/\r?\n/g, lineEnd) + out.slice(span.end);
-    }
-    return out;
+/** The lines that a fix writes end as the others of the file do. */
+function edited(text: string, edits: readonly Edit[]): string {
+    const ending = lineEnding(text);
+    return applyEdits(
+        text,
+        edits.map(({ span, newText }) => ({ span, newText: newText.replace(/\r?\n/g, ending) })),
+    );
 }
 
 function differing(before: readonly Project[], after: readonly Project[]): { old: ProjectFile; new: ProjectFile }[] {

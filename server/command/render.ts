@@ -6,17 +6,14 @@ import {
     type Contents,
     contentsOf,
     contentsWithoutPage,
-    type FinishedCard,
     finishedCard,
 } from '../../language/readers/finished-card/index.js';
-import { digestOf } from '../../language/vocabulary/digest.js';
 import { judge } from '../workspace/judge.js';
 import { because, shown } from '../workspace/paths.js';
 import { problemLine } from '../workspace/problem.js';
-import { openProjects, type Project, textsOf } from '../workspace/project.js';
+import { openProjects, type Project } from '../workspace/project.js';
 import { Exit } from './exit.js';
 import { fileNames } from './file-names.js';
-import { sourcesOf } from './sources.js';
 import { count, plain, progress, showChecking, warn } from './terminal.js';
 
 interface Options {
@@ -67,18 +64,13 @@ interface Page {
 }
 
 function pagesOf(projects: readonly Project[]): { pages: Page[]; contents: Contents[] } {
-    const texts = textsOf(projects);
-    const { cards, judged } = judge(projects, showChecking);
-    const finished: FinishedCard[] = [];
-    const variants = judged.map(one => {
-        const status = cards.find(({ name, file }) => name === one.plan.card && file === one.plan.file);
-        if (!status) throw new Error(`the card ${one.plan.card} has no status`);
-        const digest = digestOf([...sourcesOf(one)].map(file => texts.get(file) ?? ''));
-        finished.push(finishedCard(one, status, digest));
-        const { modifications } = one.plan.variant;
+    const { cards, judged } = judge(projects, { fixes: 'none' }, showChecking);
+    const finished = judged.map(one => finishedCard(one, one.status, one.digest));
+    const variants = judged.map(({ plan }) => {
+        const { modifications } = plan.variant;
         const names = (embodied: boolean) =>
             modifications.filter(each => each.embodied === embodied).map(each => each.name);
-        return { card: one.plan.card, with: names(true), without: names(false) };
+        return { card: plan.card, with: names(true), without: names(false) };
     });
     const names = fileNames(variants);
     const without = cards.filter(

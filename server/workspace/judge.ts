@@ -1,4 +1,4 @@
-import { check, type JudgedCard } from '../../language/check.js';
+import { type CheckOptions, check, type JudgedCard } from '../../language/check.js';
 import type { CardStatus, Finding } from '../../language/findings/finding.js';
 import type { Project } from './project.js';
 
@@ -9,14 +9,18 @@ export interface Judgement {
     readonly judged: readonly JudgedCard[];
 }
 
-export function judge(projects: readonly Project[], started?: (project: Project) => void): Judgement {
+export function judge(
+    projects: readonly Project[],
+    options: Pick<CheckOptions, 'fixes'> = {},
+    started?: (project: Project) => void,
+): Judgement {
     const findings: Finding[] = [];
     const cards: CardStatus[] = [];
     const judged: JudgedCard[] = [];
     for (const project of projects) {
         started?.(project);
         const asked = new Set(project.files.filter(file => file.asked).map(file => file.path));
-        const report = check(project.files, project.settings);
+        const report = check(project.files, project.settings, { ...options, only: asked });
         findings.push(...report.findings.filter(finding => asked.has(finding.span.file)));
         cards.push(...report.cards.filter(card => asked.has(card.file)));
         judged.push(...report.judged.filter(({ plan }) => asked.has(plan.file)));
