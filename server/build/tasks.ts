@@ -15,11 +15,7 @@ const tasks: Record<string, Task> = {
     lint,
     format: rest => tool('biome', ['check', '--write', ...rest]),
     types,
-    vitest: rest =>
-        first(
-            () => generatePages(),
-            () => tool('vitest', ['run', ...rest]),
-        ),
+    vitest: rest => first(generatePages, bundleCommand, () => tool('vitest', ['run', ...rest])),
     test,
     start,
     cotter: rest => first(ready, () => node([`${process.cwd()}/${command}`, ...rest], process.env.INIT_CWD)),

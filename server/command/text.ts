@@ -46,7 +46,7 @@ function block(finding: Finding, linesIn: (file: string) => readonly string[], s
     out.push(...quoted(span, linesIn, style(colours[severity], '^'), style));
     for (const { span: at, message } of finding.related) out.push(`  ${style('dim', place(at))}  ${plain(message)}`);
     const [fix] = finding.fixes;
-    if (fix) out.push(`  ${style('bold', 'To do:')} ${plain(fix.title)} ${style('dim', '(--fix does it)')}`);
+    if (fix) out.push(`  ${style('bold', 'fix:')} ${plain(fix.title)}`);
     return out.join('\n');
 }
 
@@ -79,6 +79,8 @@ export function summary({ findings, cards }: Judgement, style: Style, unread = 0
         cards.length ? `${count(cards.length, 'card')}: ${byStatus.join(', ')}.` : 'No card.',
         `${open.length || accepted ? capital(counts.join(', ')) : 'No findings'}.`,
     ];
+    const mended = open.filter(finding => finding.fixes.length > 0).length;
+    if (mended) parts.push(`${mended.toLocaleString('en-US')} can be mended by --fix.`);
     const unknown = cards.filter(card => card.status === 'unknown');
     if (unknown.length) {
         const named = unknown.slice(0, 5).map(card => `${card.name} (${card.why.replace(/\.$/, '')})`);

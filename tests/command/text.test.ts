@@ -22,9 +22,9 @@ test('place, severity, code, message, the line with its mark, related places, wh
             '  2 | tech: open BLEED',
             '    |       ^^^^^',
             '  cards/b.cotter:2:1  Called here.',
-            '  To do: Close BLEED before the card ends (--fix does it)',
+            '  fix: Close BLEED before the card ends',
             '',
-            '1 card: 1 with findings. 1 error, 0 warnings, 0 information.',
+            '1 card: 1 with findings. 1 error, 0 warnings, 0 information. 1 can be mended by --fix.',
             '',
         ].join('\n'),
     );
