@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
 import { pages } from '../../language/checks/generated/pages.js';
+import { checks } from '../../language/checks/index.js';
 import { nearest } from '../../language/grammar/nearest.js';
 import { Exit, Misuse } from './exit.js';
 import { type Style, styleFor } from './terminal.js';
@@ -15,7 +16,7 @@ export function addExplain(program: Command, end: (code: Exit) => void): void {
 
 function explain(code?: string): Exit {
     const style = styleFor(process.stdout);
-    process.stdout.write(code === undefined ? contents() : styled(pageOf(code), style));
+    process.stdout.write(code === undefined ? contents(style) : styled(pageOf(code), style));
     return Exit.clean;
 }
 
@@ -26,12 +27,18 @@ function pageOf(code: string): string {
     throw new Misuse(`no check has the code "${code}"; ${hint}`);
 }
 
-/** The codes, one a line. */
-function contents(): string {
-    return Object.keys(pages)
-        .sort()
-        .map(code => `${code}\n`)
-        .join('');
+/** Every check with its severity and what it says, family by family. */
+function contents(style: Style): string {
+    const width = Math.max(...checks.map(({ code }) => code.length));
+    const families = Map.groupBy(checks, ({ family }) => family);
+    return [...families]
+        .map(([family, members]) => {
+            const lines = members.map(
+                ({ code, severity, title }) => `  ${code.padEnd(width)}  ${severity.padEnd(11)}  ${title}\n`,
+            );
+            return `${style('bold', family.replaceAll('-', ' '))}\n${lines.join('')}`;
+        })
+        .join('\n');
 }
 
 /** A page is Markdown that reads well as it stands; on a terminal its headings and its code stand out. */

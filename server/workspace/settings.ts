@@ -1,13 +1,14 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Settings } from '../../language/check.js';
-import { pages } from '../../language/checks/generated/pages.js';
+import { checks } from '../../language/checks/index.js';
 import { nearest } from '../../language/grammar/nearest.js';
 import { settingsFile } from './files.js';
 import type { Problem } from './problem.js';
 import { readText } from './read.js';
 
 const levels = ['error', 'warning', 'information', 'off'] as const;
+const codes = checks.map(({ code }) => code);
 const sentences = ['step', 'note'] as const;
 const keys = ['severities', 'units', 'sentence'] as const;
 
@@ -61,9 +62,10 @@ function understandSeverities(value: unknown, say: (message: string) => void): S
     if (!isRecord(value)) say('"severities" must be an object, such as { "vacuous-look": "off" }');
     else {
         for (const [code, level] of Object.entries(value)) {
+            const check = checks.find(each => each.code === code);
             const known = levels.find(word => word === level);
-            if (!Object.hasOwn(pages, code))
-                say(`"${code}" is not the code of a check${meant(code, Object.keys(pages))}`);
+            if (!check) say(`"${code}" is not the code of a check${meant(code, codes)}`);
+            else if (check.severity === 'error') say(`${code} is an error, and an error stays one`);
             else if (known) understood[code] = known;
             else say(`the severity of ${code} must be one of ${levels.join(', ')}`);
         }

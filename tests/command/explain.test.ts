@@ -8,7 +8,8 @@ const codes = globSync('language/checks/*/*/page.md')
     .sort();
 
 test('explains every check that has a page, with that page', () => {
-    expect(cotter(['explain']).out).toBe(codes.map(code => `${code}\n`).join(''));
+    const listed = cotter(['explain']).out.match(/^ {2}[a-z-]+/gm) ?? [];
+    expect(listed.map(line => line.trim()).sort()).toEqual(codes);
     const [file] = globSync('language/checks/*/breaker-left-pulled/page.md');
     expect(cotter(['explain', 'breaker-left-pulled'])).toEqual({ code: 0, out: read(file), err: '' });
 });

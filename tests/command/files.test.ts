@@ -185,11 +185,14 @@ describe('cotter.json', () => {
         ]);
         expect(wrong([])).toEqual(['must hold an object, { ... }']);
         expect(wrong({ units: 'psi' })).toHaveLength(1);
+        expect(wrong({ severities: { 'left-open': 'off' } })).toEqual([
+            'left-open is an error, and an error stays one',
+        ]);
         expect(wrong({ severities: { 'left-opn': 'off' } })).toEqual([
             '"left-opn" is not the code of a check; did you mean "left-open"?',
         ]);
-        expect(wrong({ severities: { 'left-open': 'loud' } })).toEqual([
-            'the severity of left-open must be one of error, warning, information, off',
+        expect(wrong({ severities: { 'no-revision': 'loud' } })).toEqual([
+            'the severity of no-revision must be one of error, warning, information, off',
         ]);
         expect(wrong({ sentence: { step: 0, steps: 1 } })).toHaveLength(2);
         const { settings, problems } = understand(
