@@ -13,25 +13,28 @@ h2 { margin: 1.8em 0 .5em; }
 .blank { display: inline-flex; align-items: baseline; gap: .35em; white-space: nowrap; margin-right: 1em; }
 .blank > .to-write { display: inline-block; width: 5.2em; border-bottom: 1px solid var(--ink); height: 1.1em; }
 .to-write.long, .to-write.longer { display: inline-block; width: 7em; border-bottom: 1px solid var(--ink); height: 1.1em; }
-.to-write.longer { width: 13em; }
+.to-write.longer { width: 12em; }
+.to-write.full { display: block; min-width: 5em; }
+.place { white-space: nowrap; }
 .checks > li { display: flex; align-items: baseline; gap: .25em; padding: .15em 0; }
 .expected { font-weight: 700; }
 .only { font-style: italic; }
 .step { margin-top: 1.8em; border-top: 1.5px solid var(--ink); padding-top: .45em; }
 .step > h2 { margin: 0 0 .3em; }
-.step > h2, .line { display: grid; grid-template-columns: var(--number) 1fr auto; column-gap: .7em; align-items: baseline; }
+.step > h2, .line { display: grid; grid-template-columns: var(--number) minmax(0, 1fr) auto; column-gap: .7em; align-items: baseline; }
 .step { --number: 2.6em; }
 .step > h2 > small { font-size: .78em; font-weight: 400; color: var(--soft); text-align: right; }
-.line { grid-template-columns: var(--number) 6.4em 1fr 3.6em; padding: .32em 0; border-bottom: 1px solid var(--rule); }
+.line { grid-template-columns: var(--number) 8.2em minmax(0, 1fr) 3.6em; padding: .32em 0; border-bottom: 1px solid var(--rule); }
+.step > h2 { grid-template-columns: calc(var(--number) / 1.1) minmax(0, 1fr) auto; column-gap: calc(.7em / 1.1); }
 .line > .number { color: var(--soft); }
 .line > .by { color: var(--soft); font-size: .85em; line-height: 1.3; }
-.initials { border: 1px solid var(--rule); height: 1.5em; align-self: end; }
+.initials { border: 1px solid var(--soft); height: 1.5em; align-self: end; }
 .line .note { color: var(--soft); font-size: .88em; }
 .line .open { font-size: .93em; }
 .whole, .line { break-inside: avoid; }
 .whole:has(+ .block) { break-after: avoid; }
 .writing { margin-top: .35em; line-height: 1.9; }
-.alert { display: grid; grid-template-columns: 8.6em 1fr; margin: .5em 0; border: 1.5px solid var(--ink); break-inside: avoid; break-after: avoid; }
+.alert { display: grid; grid-template-columns: 8.6em minmax(0, 1fr); margin: .5em 0; border: 1.5px solid var(--ink); break-inside: avoid; break-after: avoid; }
 .signal { display: flex; align-items: center; justify-content: center; gap: .4em; padding: .4em .6em; font-weight: 700; letter-spacing: .05em;
   border-right: 1.5px solid var(--ink); print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 .signal svg { width: 1.35em; height: 1.25em; flex: none; }
@@ -46,16 +49,17 @@ h2 { margin: 1.8em 0 .5em; }
 .block .block { --number: 3.9em; }
 .block li:last-child > .whole > .line, .block li:last-child > .line { border-bottom: 0; }
 .hold { border: 2px solid var(--ink); margin: .5em 0; padding: .1em .6em .6em; break-inside: avoid; }
-.hold .line { border-bottom: 0; grid-template-columns: var(--number) 6.4em 1fr; margin: 0 -.6em; padding-left: .6em; padding-right: .6em; }
+.hold .line { border-bottom: 0; grid-template-columns: var(--number) 8.2em minmax(0, 1fr); margin: 0 -.6em; padding-left: .6em; padding-right: .6em; }
 .hold .fill { grid-template-columns: 2fr 1.6fr 2fr 1.2fr .9fr; margin-top: 0; }
-.signature { break-inside: avoid; padding: .5em 0; border-bottom: 1px solid var(--rule); }
-.signature h3 { font-size: 1em; font-weight: 600; }
-.signature .fill { grid-template-columns: 2fr 2fr 2fr 1.4fr; margin-top: 0; }
+#signatures + table td { height: 2.9em; vertical-align: bottom; }
+#signatures + table th { vertical-align: bottom; }
 .verify { display: grid; grid-template-columns: 1fr 3.6em; column-gap: .7em; break-inside: avoid; margin-top: .6em; }
-footer { margin-top: 1.8em; border-top: 1px solid var(--rule); padding-top: .6em; color: var(--soft); font-size: .85em; }
+footer { break-before: avoid; margin-top: 1.8em; border-top: 1px solid var(--rule); padding-top: .6em; color: var(--soft); font-size: .85em; }
 @media screen and (max-width: 38rem) {
-  .fill, .hold .fill, .signature .fill { grid-template-columns: 1fr 1fr; }
-  .line, .hold .line { grid-template-columns: var(--number) 1fr 3.6em; }
+  .fill, .hold .fill { grid-template-columns: 1fr 1fr; }
+  .step > h2 { grid-template-columns: var(--number) minmax(0, 1fr); }
+  .step > h2 > small { grid-column: 2; text-align: left; }
+  .line, .hold .line { grid-template-columns: var(--number) minmax(0, 1fr) 3.6em; }
   .line > .by { grid-column: 2 / 4; }
   .line > .what { grid-column: 2; }
   .hold .line > .what { grid-column: 2 / 4; }
@@ -80,7 +84,7 @@ export function pageMargins(head: string, foot: string): string {
 @page { margin: 21mm 14mm 20mm 20mm;
   @top-left { content: ${head}; ${font} font-weight: 600; text-align: left; }
   @top-right { content: "Page " counter(page) " of " counter(pages); ${font} text-align: right; white-space: nowrap; }
-  @bottom-left { content: ${foot}; ${font} text-align: left; }
-  @bottom-right { content: "Work order ____________________"; ${font} text-align: right; white-space: nowrap; } }
+  @bottom-left { content: ${foot}; ${font} text-align: left; vertical-align: top; padding-top: 5mm; }
+  @bottom-right { content: "Work order ____________________"; ${font} text-align: right; white-space: nowrap; vertical-align: top; padding-top: 5mm; } }
 `;
 }

@@ -8,7 +8,7 @@ import { page } from './page.js';
 /** The finished card as one self-contained page. */
 export function renderFinishedCard(card: FinishedCard): string {
     const head = [card.number, `Revision ${card.revision}`, card.date, card.variantShort].filter(Boolean).join('  ·  ');
-    const css = look + finishedCardLook + pageMargins(cssString(head), cssString(card.notApproved));
+    const css = look + finishedCardLook + pageMargins(cssString(head), cssString(card.foot));
     return page(`${card.number} ${card.title}`, css, body(card));
 }
 
@@ -35,13 +35,14 @@ ${after(card)}
 </main>
 <footer>
 <p>${card.notApproved}</p>
-${standing(card)}
 </footer>`;
 }
 
-/** What is not clean is said before anything else. */
+/** What is not clean is said before anything else, in a box that nobody can miss; clean says what it does not mean. */
 function state({ status, accepted }: FinishedCard): Piece {
-    if (status.status === 'clean' && accepted.length === 0) return '';
+    if (status.status === 'clean' && accepted.length === 0) {
+        return html`<p class="soft">Status when this page was made: clean. No check found anything in the text; what the text leaves out about the equipment was not checked.</p>`;
+    }
     const exceptions = accepted.map(
         each =>
             html`<li>Accepted by the writer: ${each.code}${each.name && html` for ${each.name}`}. ${each.because}</li>`,
@@ -51,11 +52,6 @@ function state({ status, accepted }: FinishedCard): Piece {
 ${status.unknown.map(each => html`<p>${each}</p>`)}
 ${accepted.length > 0 ? html`<ul>${exceptions}</ul>` : ''}
 </section>`;
-}
-
-function standing({ status }: FinishedCard): Piece {
-    if (status.status !== 'clean') return html`<p>Status when this page was made: ${status.word}. ${status.why}</p>`;
-    return html`<p>Status when this page was made: clean. No check found anything in the text; what the text does not say about the equipment was not checked.</p>`;
 }
 
 /* ---- before the work ---- */
@@ -85,93 +81,98 @@ function before(card: FinishedCard): Markup {
     );
 }
 
-function table(heads: readonly Piece[], rows: readonly Piece[], label: string): Piece {
-    if (rows.length === 0) return none;
-    return html`<div class="wide"><table aria-labelledby="${label}">
+/** A part that is a table. The cell under the head `heading` says what its row is about. */
+function tablePart(
+    id: string,
+    title: string,
+    heads: readonly string[],
+    heading: string,
+    rows: readonly (readonly Piece[])[],
+): Markup {
+    if (rows.length === 0) return part(id, title, none);
+    const cell = (piece: Piece, column: number): Markup =>
+        heads[column] === heading ? html`<th scope="row">${piece}</th>` : html`<td>${piece}</td>`;
+    // A narrow window shows part of the table; the keyboard must reach the rest.
+    return html`<section class="part wide" tabindex="0" aria-labelledby="${id}">
+<h2 id="${id}">${title}</h2>
+<table aria-labelledby="${id}">
 <thead><tr>${heads.map(head => html`<th scope="col">${head}</th>`)}</tr></thead>
 <tbody>
-${rows}
-</tbody>
-</table></div>`;
+${rows.map(
+    row => html`<tr>${row.map(cell)}</tr>
+`,
+)}</tbody>
+</table>
+</section>`;
 }
 
 const toWrite = (what: string, width = 'long'): Markup =>
     html`<span class="to-write ${width}"><span class="unseen">${what}: to be written.</span></span>`;
 
 function persons(card: FinishedCard): Markup {
-    const rows = card.persons.map(
-        ({
-            label,
-            place,
-            independent,
-        }) => html`<tr><th scope="row">${label}${independent && html`<br><span class="soft">independent of ${independent}</span>`}</th><td>${place}</td><td>${toWrite('Name', 'longer')}</td><td>${toWrite('Initials')}</td></tr>
-`,
-    );
-    return part('persons', 'Persons', table(['Person', 'At', 'Name', 'Initials'], rows, 'persons'));
+    const heads = ['Person', 'At', 'Name', 'Initials'];
+    const rows = card.persons.map(({ label, place, independent }) => [
+        html`${label}${independent && html`<br><span class="soft">independent of ${independent}</span>`}`,
+        html`<span class="place">${place}</span>`,
+        toWrite('Name', 'longer'),
+        toWrite('Initials'),
+    ]);
+    return tablePart('persons', 'Persons', heads, 'Person', rows);
 }
 
 function tools(card: FinishedCard): Markup {
-    const rows = card.tools.map(
-        ({
-            label,
-            range,
-        }) => html`<tr><th scope="row">${label}${range && `, ${range}`}</th><td>1</td><td>${toWrite('Serial number')}</td><td>${toWrite('Calibration due')}</td><td>${box('Out')}</td><td>${box('In')}</td></tr>
-`,
-    );
-    return part(
-        'tools',
-        'Tools',
-        table(['Tool', 'Quantity', 'Serial number', 'Calibration due', 'Out', 'In'], rows, 'tools'),
-    );
+    const heads = ['Tool', 'Quantity', 'Serial number', 'Calibration due', 'Out', 'In'];
+    const rows = card.tools.map(({ label, range }) => [
+        [label, range].filter(Boolean).join(', '),
+        1,
+        toWrite('Serial number'),
+        toWrite('Calibration due'),
+        box('Out'),
+        box('In'),
+    ]);
+    return tablePart('tools', 'Tools', heads, 'Tool', rows);
 }
 
 function spares(card: FinishedCard): Markup {
-    const rows = card.spares.map(
-        ({
-            label,
-            part,
-            quantity,
-            goesIn,
-        }) => html`<tr><th scope="row">${label}</th><td>${part || 'not given'}</td><td>${quantity}</td><td>${goesIn}</td><td>${toWrite('Batch or serial number')}</td></tr>
-`,
-    );
-    return part(
-        'spares',
-        'Spares',
-        table(['Spare', 'Part number', 'Quantity', 'For', 'Batch or serial number'], rows, 'spares'),
-    );
+    const heads = ['Spare', 'Part number', 'Quantity', 'For', 'Batch or serial number'];
+    const rows = card.spares.map(({ label, part, quantity, goesIn }) => [
+        label,
+        part || 'not given',
+        quantity,
+        goesIn,
+        toWrite('Batch or serial number'),
+    ]);
+    return tablePart('spares', 'Spares', heads, 'Spare', rows);
 }
 
 function materials(card: FinishedCard): Markup {
-    const rows = card.materials.map(
-        ({
-            label,
-        }) => html`<tr><th scope="row">${label}</th><td>as needed</td><td>${toWrite('Batch')}</td><td>${toWrite('Use before')}</td></tr>
-`,
-    );
-    return part('materials', 'Materials', table(['Material', 'Quantity', 'Batch', 'Use before'], rows, 'materials'));
+    const heads = ['Material', 'Quantity', 'Batch', 'Use before'];
+    const rows = card.materials.map(({ label }) => [label, 'as needed', toWrite('Batch'), toWrite('Use before')]);
+    return tablePart('materials', 'Materials', heads, 'Material', rows);
 }
 
 function breakers(card: FinishedCard): Markup {
-    const ticks = (what: string, lines: readonly string[]): readonly Markup[] =>
+    const heads = ['Place', 'Grid', 'Breaker', 'Label', 'Pulled in line', 'Closed in line'];
+    const ticks = (what: string, lines: readonly string[]): Piece =>
         lines.map(line => html`<span class="tick">${box(what)}${lineLink(line)}</span> `);
-    const rows = card.breakers.map(
-        each => html`<tr><td>${each.place}</td><td>${each.grid}</td><th scope="row">${each.name}</th><td>${each.label}</td><td>${ticks('Pulled', each.pulled)}</td><td>${ticks('Closed', each.closed)}</td></tr>
-`,
-    );
-    return part(
-        'breakers',
-        'Circuit breakers to pull',
-        table(['Place', 'Grid', 'Breaker', 'Label', 'Pulled in line', 'Closed in line'], rows, 'breakers'),
-    );
+    const rows = card.breakers.map(each => [
+        each.place,
+        each.grid,
+        each.name,
+        each.label,
+        ticks('Pulled', each.pulled),
+        ticks('Closed', each.closed),
+    ]);
+    return tablePart('breakers', 'Circuit breakers to pull', heads, 'Breaker', rows);
 }
 
 /* ---- the work ---- */
 
-const lineLink = (number: string): Markup => html`<a href="#line-${number}">${number}</a>`;
+const idOf = (what: 'line' | 'step', number: string): string => `${what}-${number.replace(/\W/g, '-')}`;
+const lineLink = (number: string): Markup => html`<a href="#${idOf('line', number)}">${number}</a>`;
 
 function step(each: Step): Markup {
-    const id = `step-${each.number}`;
+    const id = idOf('step', each.number);
     const about = [each.takes, each.proves].filter(Boolean).join(' · ');
     return html`<section class="step" aria-labelledby="${id}">
 <h2 id="${id}"><span>${each.number}</span> <span>${each.only && html`<span class="only">${each.only}</span> `}${each.title}</span> <small>${about}</small></h2>
@@ -188,7 +189,7 @@ ${all.map(line)}</ol>`;
 }
 
 function line(each: Line): Markup {
-    const content = html`<p class="sentence">${each.only && html`<span class="only">${each.only}</span> `}${each.kind === 'hold' ? html`<strong>Hold.</strong> ` : ''}${words(each.sentence)}</p>`;
+    const content = html`<p class="sentence">${each.only && html`<span class="only">${each.only}</span> `}${opening(each)}${words(each.sentence)}</p>`;
     const what = html`${content}${writing(each)}${each.clears.map(
         cleared => html`<p class="note">Clears ${lineLink(cleared.number)}: ${words(cleared.sentence)}</p>`,
     )}${each.open && html`<p class="open">Open here: ${each.open}.</p>`}`;
@@ -198,8 +199,14 @@ function line(each: Line): Markup {
             : html` <span class="initials"><span class="unseen">Initials: to be written.</span></span>`
     }</div>`;
     const whole = each.kind === 'hold' ? html`<div class="hold">${row}${fill(each.blanks)}</div>` : row;
-    return html`<li id="line-${each.number}"><div class="whole">${each.alerts.map(alert)}${whole}</div>${each.blocks.map(block)}</li>
+    return html`<li id="${idOf('line', each.number)}"><div class="whole">${each.alerts.map(alert)}${whole}</div>${each.blocks.map(block)}</li>
 `;
+}
+
+/** A hold and a stop begin with their word: it is what the reader must not miss. */
+function opening({ kind }: Line): Piece {
+    if (kind === 'hold') return html`<strong>Hold.</strong> `;
+    return kind === 'stop' ? html`<strong>Stop.</strong> ` : '';
 }
 
 function writing(each: Line): Piece {
@@ -211,10 +218,15 @@ function inline({ label, limits, unit }: Blank): Markup {
     return html`<span class="blank">${label} <span class="to-write"><span class="unseen">to be written</span></span>${unit && ` ${unit}`}${limits && html` <span>(${limits})</span>`}</span> `;
 }
 
-const leads = { 'if-not': 'If not:', then: '', otherwise: 'Otherwise:', while: '' };
+/** The line above a `then` ends in a colon already, and so does one that holds something by hand. */
+const leads = new Map<Block['kind'], string>([
+    ['if-not', 'If not:'],
+    ['otherwise', 'Otherwise:'],
+]);
 
 function block(each: Block): Markup {
-    return html`<div class="block">${leads[each.kind] && html`<p class="lead">${leads[each.kind]}</p>`}
+    const lead = leads.get(each.kind) ?? '';
+    return html`<div class="block">${lead && html`<p class="lead">${lead}</p>`}
 ${lines(each.lines)}${each.closing.map(alert)}${each.onward && html`<p>${each.onward}</p>`}</div>`;
 }
 
@@ -241,18 +253,21 @@ function words(sentence: Sentence): readonly Piece[] {
 /* ---- after the work ---- */
 
 function after(card: FinishedCard): Markup {
+    const noOther = card.before.length > 0 ? html`<p>None beyond the conditions before the start.</p>` : none;
     const left = card.leftOpen && html`<p><strong>Not as found at the end of this card:</strong> ${card.leftOpen}.</p>`;
-    const signatures = card.signatures.map(
-        ({ who, blanks }) => html`<div class="signature"><h3>${who}</h3>${fill(blanks)}</div>
-`,
-    );
     return html`${part(
         'after',
         'Conditions at the end',
-        html`${checks(card.after)}${left}
+        html`${card.after.length > 0 ? checks(card.after) : noOther}${left}
 <div class="verify"><p>The area is clear of tools, equipment and loose parts. Every panel and cover that was taken off is fitted. The tools are counted in.</p> <span class="initials"><span class="unseen">Initials: to be written.</span></span></div>`,
     )}
-${part('signatures', 'Signatures', signatures)}`;
+${signatures(card)}`;
+}
+
+function signatures(card: FinishedCard): Markup {
+    const heads = ['Person', ...card.signatureBlanks];
+    const rows = card.signatures.map(who => [who, ...card.signatureBlanks.map(what => toWrite(what, 'full'))]);
+    return tablePart('signatures', 'Signatures', heads, 'Person', rows);
 }
 
 function fill(blanks: readonly Blank[]): Markup {

@@ -43,6 +43,5 @@ function written(piece: Piece): string {
 
 /** A page holds no control characters and no halves of characters; U+FFFD shows that there was one. */
 function clean(text: string): string {
-    // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what must go
     return text.toWellFormed().replace(/[\u0000-\u0008\u000b-\u001f\u007f-\u009f\ufdd0-\ufdef\ufffe\uffff]/g, '\ufffd');
 }

@@ -23,11 +23,11 @@ export function renderIndex(contents: readonly Contents[]): string {
 </tr>
 `,
     );
-    const table = html`<div class="wide"><table aria-labelledby="title">
+    const table = html`<section class="wide" tabindex="0" aria-labelledby="title"><table aria-labelledby="title">
 <thead><tr><th scope="col">Card</th><th scope="col">Title</th><th scope="col">Applies to</th><th scope="col">Revision</th><th scope="col">Date</th><th scope="col">Status</th></tr></thead>
 <tbody>
 ${rows}</tbody>
-</table></div>`;
+</table></section>`;
     return page(
         'Task cards',
         look + indexLook,
@@ -43,5 +43,5 @@ ${contents.length > 0 ? table : html`<p>No cards.</p>`}
 
 /** A file beside the index: whatever the name is, it leads nowhere else. */
 function safe(href: string): string {
-    return `./${href.split('/').map(encodeURIComponent).join('/')}`;
+    return href.toWellFormed().split('/').map(encodeURIComponent).join('/');
 }

@@ -2,7 +2,7 @@ import { html, type Markup, style } from './html.js';
 
 /** One whole page that needs nothing from anywhere: no script, no picture, no font to fetch. */
 export function page(title: string, css: string, body: Markup): string {
-    return html`<!doctype html>
+    return html`<!DOCTYPE html>
 <html lang="en">
 <head>
 <meta charset="utf-8">

@@ -1,5 +1,6 @@
 import type { Machine } from '../../machine/machine.js';
 import type { Paths } from '../../paths/paths.js';
+import { isAlreadySo } from '../../paths/rules.js';
 import type { Plan } from '../../plan/plan.js';
 import type { Breaker } from './card.js';
 
@@ -16,7 +17,8 @@ export function breakersOf(
                 if (event.kind !== 'operate' || event.item !== item) return [];
                 if (machine.slots[event.slot]?.states[event.state] !== state) return [];
                 // An `ensure` that finds it so already moves nothing.
-                if (event.ensure && paths.at[event.id]?.states[event.slot] === 1 << event.state) return [];
+                const before = paths.at[event.id];
+                if (before && isAlreadySo(event, before)) return [];
                 return numbers.get(event.key) ?? [];
             });
             return [...new Set(lines)];

@@ -7,7 +7,7 @@ export interface FinishedCard {
     readonly title: string;
     /** "T84, serial numbers 101 and on". */
     readonly applies: string;
-    /** "With Modification 29-14: position lamp added", one for each modification that the card mentions. */
+    /** "With Modification 29-14 (position lamp added)", one for each modification that the card mentions. */
     readonly variant: readonly string[];
     /** The same by name, for the head of every page: "with M29-14". */
     readonly variantShort: string;
@@ -21,8 +21,9 @@ export interface FinishedCard {
     /** What somebody writes at the head of the card. */
     readonly blanks: readonly Blank[];
     readonly caution: string;
-    /** The short form of the caution, for the foot of every page. */
+    /** The short form of the caution; `foot` is for the foot of every printed page, whose head has number and revision. */
     readonly notApproved: string;
+    readonly foot: string;
     readonly before: readonly Condition[];
     readonly persons: readonly Person[];
     readonly tools: readonly Tool[];
@@ -36,7 +37,9 @@ export interface FinishedCard {
     /** What the card leaves otherwise than found, "" where it leaves nothing: a clean card has none. */
     readonly leftOpen: string;
     readonly accepted: readonly Accepted[];
-    readonly signatures: readonly Signature[];
+    /** Who signs at the end, and what each writes there. */
+    readonly signatures: readonly string[];
+    readonly signatureBlanks: readonly string[];
 }
 
 export interface CardState {
@@ -93,10 +96,6 @@ export interface Accepted {
     readonly code: string;
     readonly name: string;
     readonly because: string;
-}
-export interface Signature {
-    readonly who: string;
-    readonly blanks: readonly Blank[];
 }
 
 export interface Alert {

@@ -4,19 +4,7 @@ import { NONE } from '../../machine/machine.js';
 import type { Event, Plan, Sentence } from '../../plan/plan.js';
 import { list, noun, the, thing, upperFirst } from '../../vocabulary/sentences.js';
 import { breakersOf } from './breakers.js';
-import type {
-    Alert,
-    Blank,
-    Block,
-    CardState,
-    Cleared,
-    FinishedCard,
-    Line,
-    Person,
-    Signature,
-    Spare,
-    Step,
-} from './card.js';
+import type { Alert, Blank, Block, CardState, Cleared, FinishedCard, Line, Person, Spare, Step } from './card.js';
 import { clearedBy } from './clears.js';
 import { type AlertLine, type NumberedBlock, type NumberedLine, type NumberedPageLine, numbered } from './numbers.js';
 import { openAt } from './open.js';
@@ -56,7 +44,7 @@ export function finishedCard(judged: Judged, status: CardStatus, digest: string)
     /** How a thing held by hand is let go at the end of its block. */
     const release = (line: NumberedPageLine): string => {
         const start = eventsOf(line).find(event => event.kind === 'keep-start');
-        const end = plan.events.find(event => event.kind === 'keep-end' && event.keep === start?.keep);
+        const end = eventsOf(line).find(event => event.kind === 'keep-end');
         const item = machine.items[start?.item ?? NONE];
         if (!item || end?.kind !== 'keep-end') return '';
         const state = machine.slots[end.slot]?.states[end.state];
@@ -109,7 +97,9 @@ export function finishedCard(judged: Judged, status: CardStatus, digest: string)
         number: plan.card,
         title: plan.label,
         applies: plan.applies,
-        variant: plan.variant.modifications.map(each => `${each.embodied ? 'With' : 'Without'} ${each.label}`),
+        variant: plan.variant.modifications.map(
+            each => `${each.embodied ? 'With' : 'Without'} ${each.label.replace(/: (.*)$/, ' ($1)')}`,
+        ),
         variantShort: plan.variant.modifications
             .map(each => `${each.embodied ? 'with' : 'without'} ${each.name}`)
             .join(', '),
@@ -120,7 +110,8 @@ export function finishedCard(judged: Judged, status: CardStatus, digest: string)
         status: stateOf(status, plan),
         blanks: ['Registration', 'Work order', 'Place', 'Date', 'Name', 'Licence number'].map(label => blank(label)),
         caution: caution(plan.card, revision, digest),
-        notApproved: notApproved(plan.card, revision, digest),
+        notApproved: `${notApproved} Generated from ${plan.card}, revision ${revision}, text digest ${digest}.`,
+        foot: `${notApproved} Text digest ${digest}.`,
         before: [...plan.after.map(({ card }) => says(`${card} is complete.`)), ...plan.page.start].map(sentence => ({
             sentence,
         })),
@@ -147,7 +138,9 @@ export function finishedCard(judged: Judged, status: CardStatus, digest: string)
         after: plan.page.finish.map(sentence => ({ sentence })),
         leftOpen: end ? openAt(end.id, plan, machine, paths, plan.finish) : '',
         accepted: plan.accepts.map(({ code, name, because }) => ({ code, name, because })),
-        signatures: signaturesOf(plan),
+        // 14 CFR 43.9(a): who did the work, when; name, signature, certificate and its kind of who approves it.
+        signatures: [...plan.roles.map(role => role.label), 'Approves the work'],
+        signatureBlanks: ['Name', 'Licence number and kind', 'Signature', 'Date and time'],
     };
 }
 
@@ -229,9 +222,3 @@ function onward(nothing: boolean, next: string): string {
 
 const firstNumber = (steps: readonly { readonly lines: readonly NumberedLine[] }[]): string =>
     steps.flatMap(step => step.lines)[0]?.number ?? '';
-
-/** 14 CFR 43.9(a): who did the work, when; name, signature, certificate and its kind of who approves it. */
-function signaturesOf(plan: Plan): readonly Signature[] {
-    const blanks = ['Name', 'Licence number and kind', 'Signature', 'Date and time'].map(label => blank(label));
-    return [...plan.roles.map(role => role.label), 'Approves the work'].map(who => ({ who, blanks }));
-}

@@ -1,6 +1,5 @@
-import type { Machine, Slot } from '../../machine/machine.js';
-import { NONE } from '../../machine/machine.js';
-import type { PathState, Paths } from '../../paths/paths.js';
+import { type Machine, NONE } from '../../machine/machine.js';
+import type { Fact, PathState, Paths } from '../../paths/paths.js';
 import type { Plan, Setting } from '../../plan/plan.js';
 import { kindOf } from '../../vocabulary/kinds/index.js';
 import { list, noun } from '../../vocabulary/sentences.js';
@@ -17,7 +16,7 @@ interface Open {
 /**
  * What is not as it was found when a path of the card comes to this event, as the end of a sentence: "CB-217 and CB-218
  * pulled and tagged, panel 147BL removed, bleed port open". "" where everything is as found. Speaks of what people changed;
- * what moves by itself is not told.
+ * what moves by itself is not told. `owed`: settings that count before those of the start.
  */
 export function openAt(
     event: number,
@@ -33,67 +32,51 @@ export function openAt(
         // Where the card must find out, what it found is not what it owes: the normal state is.
         return given?.length === 1 ? given : [machine.slots[slot]?.normal ?? 0];
     };
-    const open = machine.items
-        .map((_, item) => openItem(item, machine, state, asFound))
-        .filter(each => each !== undefined)
-        .sort((a, b) => a.since - b.since);
-    return told(open, machine);
+    const open = machine.items.flatMap((_, item) => openItem(item, machine, state, asFound) ?? []);
+    return told(
+        open.sort((a, b) => a.since - b.since),
+        machine,
+    );
 }
 
 function openItem(
-    item: number,
+    index: number,
     machine: Machine,
     state: PathState,
     asFound: (slot: number) => readonly number[],
 ): Open | undefined {
-    const { slot, presence, tag, kind } = itemOf(machine, item);
+    const item = itemOf(machine, index);
     const parts: string[] = [];
-    let since = Number.POSITIVE_INFINITY;
-    for (const each of new Set([presence, slot])) {
-        const how = each === NONE ? '' : differs(machine, each, state, asFound(each));
-        if (!how) continue;
-        parts.push(how);
-        since = Math.min(since, ...(state.by[each] ?? []).filter(event => event !== NONE));
+    const causes: Fact[] = [];
+    for (const slot of new Set([item.presence, item.slot])) {
+        const facts = state.facts[slot] ?? [];
+        const open = facts.filter(fact => !asFound(slot).includes(fact.state));
+        if (open.length === 0) continue;
+        const words = [...new Set(open.map(fact => inWords(machine, slot, fact.state)))];
+        parts.push((open.length < facts.length ? 'perhaps ' : '') + words.join(' or '));
+        causes.push(...open);
     }
-    const tagged = tag === NONE ? 'no' : taggedAt(machine, tag, state);
-    if (parts.length === 0 && tagged === 'no') return undefined;
-    if (tagged !== 'no') {
-        parts.push(tagged === 'yes' ? 'tagged' : 'perhaps tagged');
-        since = Math.min(since, ...(state.by[tag] ?? []).filter(event => event !== NONE));
-    } else if (kind === 'breaker') {
-        parts.push('not tagged');
+    const facts = item.tag === NONE ? [] : (state.facts[item.slot] ?? []);
+    const asked = causes.length > 0 ? causes : facts;
+    const tagged = asked.filter(fact => fact.tagged);
+    if (parts.length === 0 && tagged.length === 0) return undefined;
+    let how = parts.join(' and ');
+    if (tagged.length > 0) {
+        how += `${how && ' and '}${tagged.length < asked.length ? 'perhaps ' : ''}tagged`;
+        causes.push(...tagged);
+    } else if (item.kind === 'breaker') {
+        how += ', not tagged';
     }
-    const first = parts.length === 1 ? '' : parts.slice(0, -1).join(', ');
-    const last = parts.at(-1) as string;
-    const how = first ? `${first}${last === 'not tagged' ? ', ' : ' and '}${last}` : last;
-    return { item, how, since };
-}
-
-/** How the slot differs from what was found, or "". */
-function differs(machine: Machine, slot: number, state: PathState, found: readonly number[]): string {
-    const mask = state.states[slot] ?? 0;
-    const states = slotOf(machine, slot)
-        .states.map((_, index) => index)
-        .filter(index => mask & (1 << index));
-    const others = states.filter(index => !found.includes(index));
-    if (others.length === 0) return '';
-    const words = others.map(index => inWords(machine, slot, index));
-    return `${others.length < states.length ? 'perhaps ' : ''}${words.join(' or ')}`;
+    const events = causes.flatMap(fact => fact.by).filter(event => event !== NONE);
+    return { item: index, how, since: Math.min(Number.MAX_SAFE_INTEGER, ...events) };
 }
 
 function inWords(machine: Machine, slot: number, state: number): string {
-    const { item, states, kind } = slotOf(machine, slot);
-    const name = states[state] as string;
+    const { item, states, kind } = machine.slots[slot] as Machine['slots'][number];
+    const name = states[state] ?? 'in no position';
     if (kind === 'presence') return name.toLowerCase();
     const still = kindOf(itemOf(machine, item).kind).still[name];
     return still ? still.replace(/^(is|may) still (be )?/, '') : `at ${name}`;
-}
-
-function taggedAt(machine: Machine, tag: number, state: PathState): 'no' | 'perhaps' | 'yes' {
-    const mask = state.states[tag] ?? 0;
-    const free = 1 << slotOf(machine, tag).normal;
-    if ((mask & ~free) === 0) return 'no';
-    return mask & free ? 'perhaps' : 'yes';
 }
 
 /** Neighbours that are alike share their words. */
@@ -115,4 +98,3 @@ function shortName(machine: Machine, item: number): string {
 }
 
 const itemOf = (machine: Machine, item: number) => machine.items[item] as Machine['items'][number];
-const slotOf = (machine: Machine, slot: number): Slot => machine.slots[slot] as Slot;

@@ -35,9 +35,4 @@ export function caution(name: string, revision: string, digest: string): string 
 }
 
 /** The short form, for the foot of every printed page. */
-export function notApproved(name: string, revision: string, digest: string): string {
-    return (
-        `Not approved data: the manufacturer's current instructions take precedence. ` +
-        `Generated from ${name}, revision ${revision}, text digest ${digest}.`
-    );
-}
+export const notApproved = "Not approved data: the manufacturer's current instructions take precedence.";

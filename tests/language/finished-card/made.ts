@@ -1,7 +1,7 @@
 import type { Judged } from '../../../language/checks/check.js';
 import type { CardStatus, Span } from '../../../language/findings/finding.js';
 import type { Item, Machine } from '../../../language/machine/machine.js';
-import type { PathState } from '../../../language/paths/paths.js';
+import { CLEAR, type Clear, type Facts, NOT_CLEAR, type PathState } from '../../../language/paths/paths.js';
 import type { Event, PageLine, Plan, Sentence } from '../../../language/plan/plan.js';
 import { type KindWord, kindOf } from '../../../language/vocabulary/kinds/index.js';
 
@@ -141,7 +141,7 @@ export function made(text: (plain: string) => string = plain => plain): { judged
     const ensure = operate(second, 'pull', 1, true);
     const close = operate(first, 'close', 0);
     const keep = event({ kind: 'keep-start', keep: 0, item: control, slot: slotOf(control), state: 1, atMost: 30 });
-    event({ kind: 'keep-end', keep: 0, item: control, slot: slotOf(control), state: 0 });
+    const letGo = event({ kind: 'keep-end', keep: 0, item: control, slot: slotOf(control), state: 0 });
     const quick = event({ kind: 'look', look: 'see', within: 6, for: -1, after: -1 });
     const slow = event({ kind: 'look', look: 'see', within: 600, for: -1, after: 300 });
     const stays = event({ kind: 'look', look: 'see', within: -1, for: 120, after: -1 });
@@ -203,7 +203,7 @@ export function made(text: (plain: string) => string = plain => plain): { judged
             kind: 'keep',
             by: 1,
             sentence: says('Hold SELECTOR at *ON* for at most 30 s while you do this:'),
-            keys: [keep],
+            keys: [keep, letGo],
             lines: [
                 {
                     ...look,
@@ -273,31 +273,41 @@ export function made(text: (plain: string) => string = plain => plain): { judged
     };
 
     const idOf = (key: string) => Number(key.slice('event/'.length));
-    const state = (changed: Record<number, [mask: number, by: string]>, tells: readonly string[] = []): PathState => ({
-        states: slots.map((_, slot) => changed[slot]?.[0] ?? 1),
-        by: slots.map((_, slot) => (changed[slot] ? [idOf(changed[slot][1])] : [-1])),
-        atLeast: slots.map(() => 0),
-        base: [],
-        stands: [],
-        told: tells.map(by => ({ from: 0, to: 1, fromPlace: 0, by: [idOf(by)] })),
-    });
-    const isolated: Record<number, [number, string]> = {
-        [slotOf(first)]: [2, pull[0] as string],
-        [slotOf(first) + 1]: [2, pull[0] as string],
-        [slotOf(second)]: [2, pull[1] as string],
-        [slotOf(second) + 1]: [2, pull[1] as string],
+    const asFound: Facts = [{ state: 0, tagged: false, tagBy: [], by: [-1], since: 0 }];
+    const state = (
+        changed: Record<number, [states: readonly number[], by: string, tagged?: boolean]>,
+        tell?: string,
+    ): PathState => {
+        const facts = slots.map((_, slot) => {
+            const [states, by, tagged = false] = changed[slot] ?? [];
+            return (
+                states?.map(each => ({ state: each, tagged, tagBy: [], by: [by ? idOf(by) : -1], since: 0 })) ?? asFound
+            );
+        });
+        const silent: Clear = { level: NOT_CLEAR, by: [], why: 'silent' };
+        // One pair of places, three roles; the second is the one who is told.
+        const clear = [
+            silent,
+            tell === undefined ? silent : ({ level: CLEAR, by: [idOf(tell)], why: 'told' } as const),
+            silent,
+        ];
+        return { clock: 0, facts, states: [], by: [], base: [], stands: [], hands: [], clear, told: [], worked: [] };
+    };
+    const isolated: Record<number, [readonly number[], string, boolean]> = {
+        [slotOf(first)]: [[1], pull[0] as string, true],
+        [slotOf(second)]: [[1], pull[1] as string, true],
     };
     const at: (PathState | undefined)[] = events.map(() => state({}));
-    at[idOf(set)] = state({}, [tell]);
-    at[idOf(setBack)] = state({}, [tell2]);
+    at[idOf(set)] = state({}, tell);
+    at[idOf(setBack)] = state({}, tell2);
     at[idOf(stop)] = state({
         ...isolated,
-        [slotOf(panel)]: [2, tell],
-        [slotOf(area)]: [3, set],
-        [slotOf(control)]: [2, set],
+        [slotOf(panel)]: [[1], tell],
+        [slotOf(area)]: [[0, 1], set],
+        [slotOf(control)]: [[1], set],
     });
     at[idOf(ensure)] = state(isolated);
-    at[idOf(end)] = state({ [slotOf(second)]: [3, close] });
+    at[idOf(end)] = state({ [slotOf(second)]: [[0, 1], close] });
 
     const mod = (name: string, embodied: boolean) => ({
         name: text(name),
@@ -396,8 +406,17 @@ export function made(text: (plain: string) => string = plain => plain): { judged
     const judged: Judged = {
         machine,
         plan,
-        paths: { at },
+        paths: { at, pairs: [{ to: 0, from: 0, once: false }] },
         traces: { plain: [], forced: [], arms: [], inArms: [], plainHolds: true },
+        runs: {
+            plain: [],
+            forced: [],
+            taken: [],
+            contradicted: [],
+            conflicts: [],
+            unknown: [],
+            checkpointsAt: () => new Map(),
+        },
         failures: () => [],
         text: () => '',
         relower: () => undefined,
