@@ -57,7 +57,7 @@ async function check(paths: readonly string[], options: Options): Promise<Exit> 
     progress.clear();
     if (!judged) return Exit.misuse;
 
-    print(judged, options, problems.length);
+    print(judged, options, problems.filter(({ unread }) => unread).length);
     return problems.length ? Exit.misuse : exitOf(judged.judgement);
 }
 

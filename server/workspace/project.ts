@@ -68,7 +68,7 @@ export function openProjects(cwd: string, paths: readonly string[], input?: Stan
             if (root === inputRoot && absolute === standsFor) continue;
             const path = shown(cwd, absolute);
             const text = readText(absolute);
-            if (typeof text === 'string') problems.push({ place: path, message: text });
+            if (typeof text === 'string') problems.push({ place: path, message: text, unread: true });
             else found.push({ ...text, absolute, path, asked: wanted.has(absolute) });
         }
         return { root, settings, files: root === inputRoot ? withInput(found) : found };
@@ -77,7 +77,7 @@ export function openProjects(cwd: string, paths: readonly string[], input?: Stan
     function withInput(others: readonly ProjectFile[]): ProjectFile[] {
         if (!input) return [...others];
         if (typeof input.text === 'string') {
-            problems.push({ place: standardInputPath, message: input.text });
+            problems.push({ place: standardInputPath, message: input.text, unread: true });
             return [...others];
         }
         return [...others, { ...input.text, absolute: standardInputPath, path: standardInputPath, asked: true }];
