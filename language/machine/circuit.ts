@@ -1,5 +1,12 @@
 import type { Condition } from '../conditions/condition.js';
-import { type CellTest, type CellTests, cellsOf, compileProgram, compileTests, type Program } from '../conditions/program.js';
+import {
+    type CellTest,
+    type CellTests,
+    cellsOf,
+    compileProgram,
+    compileTests,
+    type Program,
+} from '../conditions/program.js';
 import { kindOf } from '../vocabulary/kinds/index.js';
 import { type Item, type Machine, NONE } from './machine.js';
 
@@ -38,7 +45,13 @@ export interface MovedCircuit {
     readonly item: number;
     readonly slot: number;
     readonly stays: boolean;
-    readonly goes: readonly { readonly to: number; readonly min: number; readonly max: number; readonly when?: Program; readonly reads: readonly number[] }[];
+    readonly goes: readonly {
+        readonly to: number;
+        readonly min: number;
+        readonly max: number;
+        readonly when?: Program;
+        readonly reads: readonly number[];
+    }[];
 }
 
 export interface Joint {
@@ -51,7 +64,10 @@ export interface Joint {
 }
 
 /** Two connectors with their ends swapped. */
-export interface Crossing { readonly a: number; readonly b: number }
+export interface Crossing {
+    readonly a: number;
+    readonly b: number;
+}
 
 const circuits = new WeakMap<Machine, Circuit>();
 
@@ -88,7 +104,8 @@ function crossed(items: readonly Item[], { a, b }: Crossing): Item[] {
     const othersOf = (through: number, not: number): number[] => {
         const others = new Set<number>();
         for (const item of items) {
-            if (item.feeds.includes(through) && !item.feeds.includes(not)) for (const feed of item.feeds) if (feed !== through) others.add(feed);
+            if (item.feeds.includes(through) && !item.feeds.includes(not))
+                for (const feed of item.feeds) if (feed !== through) others.add(feed);
         }
         return [...others];
     };
@@ -114,7 +131,8 @@ function build(machine: Machine): Circuit {
         const tests: CellTest[] = [];
         for (let at = index, n = 0; at !== NONE && n <= items.length; at = (items[at] as Item).unit, n++) {
             const item = items[at] as Item;
-            if (item.presence !== NONE) tests.push({ cell: item.presence, value: stateNamed(machine, item.presence, 'INSTALLED') });
+            if (item.presence !== NONE)
+                tests.push({ cell: item.presence, value: stateNamed(machine, item.presence, 'INSTALLED') });
         }
         return tests;
     };
@@ -130,7 +148,11 @@ function build(machine: Machine): Circuit {
         if (item.nature === 'shown') {
             // Lit, sounding, running: anything but what it is when it is not.
             if (item.kind === 'source') tests.push({ cell: item.slot, value: item.states.indexOf('LIVE') });
-            else tests.push({ cell: item.slot, value: restState(item), not: true }, { cell: item.slot, value: NONE, not: true });
+            else
+                tests.push(
+                    { cell: item.slot, value: restState(item), not: true },
+                    { cell: item.slot, value: NONE, not: true },
+                );
         } else if (item.kind === 'breaker') {
             tests.push({ cell: contact(index), value: 1 });
             if (item.presence !== NONE) tests.push({ cell: item.presence, value: 0 });
@@ -141,7 +163,7 @@ function build(machine: Machine): Circuit {
             if (item.nature === 'operated') for (const feed of item.feeds) tests.push(...live(feed));
         }
         open.delete(index);
-        const unique = [...new Map(tests.map((test) => [`${test.cell} ${test.value} ${test.not}`, test])).values()];
+        const unique = [...new Map(tests.map(test => [`${test.cell} ${test.value} ${test.not}`, test])).values()];
         fed.set(index, unique);
         return unique;
     };
@@ -155,12 +177,19 @@ function build(machine: Machine): Circuit {
         const on: CellTest[] = inPlace(index);
         if (kind.on && !kind.isPresence) on.push({ cell: item.slot, value: item.states.indexOf(kind.on) });
         const program = Int32Array.from([...compileTests(on), 1, 0, 0]);
-        joints.push({ item: index, area: item.wets, source: item.carries, off: program, reads: [...cellsOf(program), (items[item.carries] as Item).slot] });
+        joints.push({
+            item: index,
+            area: item.wets,
+            source: item.carries,
+            off: program,
+            reads: [...cellsOf(program), (items[item.carries] as Item).slot],
+        });
     }
 
-    const shown: ShownCircuit[] = machine.order.map((index) => {
+    const shown: ShownCircuit[] = machine.order.map(index => {
         const item = items[index] as Item;
-        const feeds: CellTest[] = item.nature === 'shown' ? [...inPlace(index), ...item.feeds.flatMap((feed) => live(feed))] : [];
+        const feeds: CellTest[] =
+            item.nature === 'shown' ? [...inPlace(index), ...item.feeds.flatMap(feed => live(feed))] : [];
         const fedBy = feeds.length > 0 ? compileTests(feeds) : undefined;
         const reads = new Set<number>(fedBy ? cellsOf(fedBy) : []);
         const rest = restState(item);
@@ -173,23 +202,43 @@ function build(machine: Machine): Circuit {
             add(item.states.indexOf('LIVE'), item.live && compile(item.live));
         } else {
             for (const show of item.shows) add(show.state, show.when && compile(show.when));
-            if (item.shows.length === 0 && (item.kind === 'motor' || item.kind === 'light' || item.kind === 'horn')) add(item.states.length > 1 ? 1 - rest : rest);
+            if (item.shows.length === 0 && (item.kind === 'motor' || item.kind === 'light' || item.kind === 'horn'))
+                add(item.states.length > 1 ? 1 - rest : rest);
         }
         const wettedBy = joints.flatMap((joint, n) => (joint.area === index ? [n] : []));
         for (const n of wettedBy) for (const cell of (joints[n] as Joint).reads) reads.add(cell);
-        return { item: index, slot: item.slot, fed: fedBy, unfed: rest, shows, else: rest, joints: wettedBy, reads: [...reads] };
+        return {
+            item: index,
+            slot: item.slot,
+            fed: fedBy,
+            unfed: rest,
+            shows,
+            else: rest,
+            joints: wettedBy,
+            reads: [...reads],
+        };
     });
 
     const moved: MovedCircuit[] = [];
     for (const [index, item] of items.entries()) {
         if (item.nature !== 'moved') continue;
-        const feeds = item.feeds.flatMap((feed) => live(feed));
+        const feeds = item.feeds.flatMap(feed => live(feed));
         moved.push({
-            item: index, slot: item.slot, stays: kindOf(item.kind).cutShort === 'stays',
-            goes: item.goes.map((go) => {
+            item: index,
+            slot: item.slot,
+            stays: kindOf(item.kind).cutShort === 'stays',
+            goes: item.goes.map(go => {
                 let when = go.when && compile(go.when);
                 if (when && feeds.length > 0) when = Int32Array.from([...when, ...compileTests(feeds), 2, 2, 0]);
-                return { to: go.to, min: go.min, max: go.max, when, reads: when ? cellsOf(when) : item.goes.flatMap((other) => (other.when ? cellsOf(compile(other.when)) : [])) };
+                return {
+                    to: go.to,
+                    min: go.min,
+                    max: go.max,
+                    when,
+                    reads: when
+                        ? cellsOf(when)
+                        : item.goes.flatMap(other => (other.when ? cellsOf(compile(other.when)) : [])),
+                };
             }),
         });
     }
@@ -201,7 +250,7 @@ export function restState(item: Item): number {
     if (item.nature === 'wetted') return 0;
     if (item.kind === 'gauge') return NONE;
     if (item.kind === 'source') return item.states.indexOf('DEAD');
-    const otherwise = item.shows.find((show) => !show.when);
+    const otherwise = item.shows.find(show => !show.when);
     if (otherwise) return otherwise.state;
     if (item.kind === 'light' || item.kind === 'horn' || item.kind === 'motor') return 0;
     return NONE;

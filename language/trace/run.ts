@@ -26,14 +26,20 @@ export interface RunRequest {
 }
 
 /** The machine at rest under `start with`, `choice` saying which of several states. Undefined when it never comes to rest. */
-export function atStart(machine: Machine, plan: Plan, speed: Trace['speed'], choice: readonly number[]): Simulator | undefined {
+export function atStart(
+    machine: Machine,
+    plan: Plan,
+    speed: Trace['speed'],
+    choice: readonly number[],
+): Simulator | undefined {
     const sim = new Simulator(machine, speed);
     for (const [n, setting] of plan.start.entries()) {
         const state = setting.states[choice[n] ?? 0];
         if (state !== undefined && setting.slot !== NONE) sim.put(setting.slot, state);
     }
     if (!sim.rest()) return undefined;
-    for (const setting of plan.start) if (setting.atLeast > 0 && setting.slot !== NONE) sim.since[setting.slot] = -setting.atLeast;
+    for (const setting of plan.start)
+        if (setting.atLeast > 0 && setting.slot !== NONE) sim.since[setting.slot] = -setting.atLeast;
     return sim;
 }
 
@@ -41,7 +47,7 @@ export function atStart(machine: Machine, plan: Plan, speed: Trace['speed'], cho
 export function choices(plan: Plan, most = 64): (readonly number[])[] | undefined {
     let all: number[][] = [[]];
     for (const setting of plan.start) {
-        all = all.flatMap((choice) => setting.states.map((_, n) => [...choice, n]));
+        all = all.flatMap(choice => setting.states.map((_, n) => [...choice, n]));
         if (all.length > most) return undefined;
     }
     return all;
@@ -66,10 +72,25 @@ export function run(plan: Plan, request: RunRequest): Trace {
         const met = perform(sim, event);
         const turned = met === false && event.other !== NONE && request.choose(sim, event, met);
         visits.push({
-            event: at, time, until: sim.now, guaranteed, before, after: sim.snapshot(), since, moving,
-            started: sim.notes.started.length > firstStart ? sim.notes.started.slice(firstStart).map((each) => each.item) : NO_ITEMS,
-            startedBy: sim.notes.started.length > firstStart ? sim.notes.started.slice(firstStart).map((each) => each.root) : NO_ITEMS,
-            met, firstChange, lastChange: sim.changes.length,
+            event: at,
+            time,
+            until: sim.now,
+            guaranteed,
+            before,
+            after: sim.snapshot(),
+            since,
+            moving,
+            started:
+                sim.notes.started.length > firstStart
+                    ? sim.notes.started.slice(firstStart).map(each => each.item)
+                    : NO_ITEMS,
+            startedBy:
+                sim.notes.started.length > firstStart
+                    ? sim.notes.started.slice(firstStart).map(each => each.root)
+                    : NO_ITEMS,
+            met,
+            firstChange,
+            lastChange: sim.changes.length,
         });
         request.after?.(sim, event, met, turned);
         if (sim.notes.stuck) {
@@ -77,14 +98,25 @@ export function run(plan: Plan, request: RunRequest): Trace {
             break;
         }
         if (event.next === NONE && !turned) {
-            end = event.kind === 'look' ? 'failed-look' : event.kind === 'stop' || event.kind === 'leave-for' || event.kind === 'exhausted' ? event.kind : 'end';
+            end =
+                event.kind === 'look'
+                    ? 'failed-look'
+                    : event.kind === 'stop' || event.kind === 'leave-for' || event.kind === 'exhausted'
+                      ? event.kind
+                      : 'end';
             break;
         }
         at = turned ? event.other : event.next;
     }
     return {
-        kind: request.kind, speed: sim.speed, choice: request.choice, arm: request.arm ?? NONE, failure: request.failure ?? NONE,
-        visits, changes: sim.changes, end,
+        kind: request.kind,
+        speed: sim.speed,
+        choice: request.choice,
+        arm: request.arm ?? NONE,
+        failure: request.failure ?? NONE,
+        visits,
+        changes: sim.changes,
+        end,
     };
 }
 

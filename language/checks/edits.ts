@@ -1,0 +1,185 @@
+import type { Edit, Fix, Span } from '../findings/finding.js';
+import { type Machine, NONE } from '../machine/machine.js';
+import { placesOf } from '../paths/people.js';
+import { liesIn } from '../paths/places.js';
+import { atomsOf } from '../paths/rules.js';
+import type { PathState } from '../paths/paths.js';
+import type { Event } from '../plan/plan.js';
+import type { Judged } from './check.js';
+
+/** Edits that fixes are made of: whole lines, with the indentation of their neighbour. */
+
+/** A stretch of a file by its offsets. */
+export function spanAt(text: string, file: string, offset: number, end: number): Span {
+    const place = (at: number): [number, number] => {
+        const before = text.slice(0, at);
+        const line = before.split('\n').length;
+        return [line, at - (before.lastIndexOf('\n') + 1) + 1];
+    };
+    const [line, column] = place(offset);
+    const [endLine, endColumn] = place(end);
+    return { file, offset, end, line, column, endLine, endColumn };
+}
+
+const endingOf = (text: string): string => (text.includes('\r\n') ? '\r\n' : '\n');
+const lineStart = (text: string, offset: number): number => text.lastIndexOf('\n', offset - 1) + 1;
+const indentAt = (text: string, offset: number): string =>
+    /^[ \t]*/.exec(text.slice(lineStart(text, offset)))?.[0] ?? '';
+
+/** The lines before the statement. */
+export function insertBefore(card: Judged, statement: Span, lines: readonly string[]): Edit {
+    const text = card.text(statement.file);
+    const start = lineStart(text, statement.offset);
+    const indent = indentAt(text, statement.offset);
+    const alone = text.slice(start, statement.offset).trim() === '';
+    const at = alone ? start : statement.offset;
+    const eol = endingOf(text);
+    const newText = alone
+        ? lines.map(each => `${indent}${each}${eol}`).join('')
+        : lines.map(each => `${each}${eol}${indent}`).join('');
+    return { span: spanAt(text, statement.file, at, at), newText };
+}
+
+/** The lines after the statement. */
+export function insertAfter(card: Judged, statement: Span, lines: readonly string[]): Edit {
+    const text = card.text(statement.file);
+    const indent = indentAt(text, statement.offset);
+    const eol = endingOf(text);
+    const stop = text.indexOf('\n', statement.end);
+    const rest = text.slice(statement.end, stop < 0 ? text.length : stop).trim();
+    if (stop >= 0 && (rest === '' || rest.startsWith('//'))) {
+        return {
+            span: spanAt(text, statement.file, stop + 1, stop + 1),
+            newText: lines.map(each => `${indent}${each}${eol}`).join(''),
+        };
+    }
+    return {
+        span: spanAt(text, statement.file, statement.end, statement.end),
+        newText: lines.map(each => `${eol}${indent}${each}`).join(''),
+    };
+}
+
+/** The lines at the end of a block: before its closing brace. */
+export function insertAtEnd(card: Judged, block: Span, lines: readonly string[]): Edit {
+    const text = card.text(block.file);
+    const brace = block.end - 1;
+    const start = lineStart(text, brace);
+    const eol = endingOf(text);
+    if (text.slice(start, brace).trim() === '') {
+        const indent = `${indentAt(text, brace)}  `;
+        return {
+            span: spanAt(text, block.file, start, start),
+            newText: lines.map(each => `${indent}${each}${eol}`).join(''),
+        };
+    }
+    return { span: spanAt(text, block.file, brace, brace), newText: `${lines.join(' ')} ` };
+}
+
+/** A statement taken from its place and put before another. */
+export function moveBefore(card: Judged, statement: Span, before: Span): readonly Edit[] | undefined {
+    if (statement.file !== before.file) return undefined;
+    const text = card.text(statement.file);
+    const start = lineStart(text, statement.offset);
+    const stop = text.indexOf('\n', statement.end);
+    const rest = text.slice(statement.end, stop < 0 ? text.length : stop).trim();
+    if (text.slice(start, statement.offset).trim() !== '' || rest !== '' || stop < 0) return undefined;
+    const written = text.slice(statement.offset, statement.end);
+    return [
+        insertBefore(card, before, [written]),
+        { span: spanAt(text, statement.file, start, stop + 1), newText: '' },
+    ];
+}
+
+export function replace(card: Judged, file: string, offset: number, end: number, newText: string): Edit {
+    return { span: spanAt(card.text(file), file, offset, end), newText };
+}
+
+export const fix = (title: string, ...edits: readonly Edit[]): Fix => ({ title, edits });
+
+/** The text of a stretch. */
+export const written = (card: Judged, span: Span): string => card.text(span.file).slice(span.offset, span.end);
+
+/** True where the names of the card itself can be written. */
+export function inCard(card: Judged, span: Span): boolean {
+    return span.file === card.plan.file && span.offset >= card.plan.span.offset && span.end <= card.plan.span.end;
+}
+
+/** The role before the colon of a statement, as written there. */
+function actorWritten(card: Judged, event: Event): string | undefined {
+    return /^([^\s:"]+)\s*:/.exec(written(card, event.statement))?.[1];
+}
+
+/** How a role is called where the event stands: in a subtask, as another statement of the same call names it. */
+export function roleThere(card: Judged, event: Event, role: number): string | undefined {
+    const { plan } = card;
+    if (inCard(card, event.statement)) return plan.roles[role]?.name;
+    const call = event.calls.at(-1);
+    for (const each of plan.events) {
+        if (
+            each.role !== role ||
+            each.calls.length !== event.calls.length ||
+            each.calls.at(-1)?.span.offset !== call?.span.offset
+        )
+            continue;
+        if (each.statement.file !== event.statement.file) continue;
+        const name = actorWritten(card, each);
+        if (name) return name;
+    }
+    return undefined;
+}
+
+/** How an item is called where the event stands; undefined where only a parameter stands for it. */
+export function itemThere(card: Judged, event: Event, item: number): string | undefined {
+    const name = card.machine.items[item]?.name;
+    if (inCard(card, event.statement)) return name;
+    if (item !== event.item) return undefined;
+    return /:\s*(?:[a-z]+\s+)(?:new\s+)?([^\s,]+)/.exec(written(card, event.statement))?.[1];
+}
+
+/** The statement of the card itself in which the event lies: the outermost call, or its own. */
+export function statementInCard(event: Event): Span {
+    return event.calls[0]?.span ?? event.statement;
+}
+
+/** The last of the card's own steps. */
+export function lastStep(card: Judged): Judged['plan']['steps'][number] | undefined {
+    return card.plan.steps.filter(each => each.within === NONE && inCard(card, each.span)).at(-1);
+}
+
+/** How the role brings the item to the state: "close CB-217", "set ISOL to NORM". */
+export function actionOn(
+    machine: Machine,
+    slot: number,
+    state: number,
+    name: string,
+    kindVerbs: readonly { readonly word: string; readonly to: string }[],
+): string | undefined {
+    const owner = machine.slots[slot];
+    const item = machine.items[owner?.item ?? NONE];
+    const to = owner?.states[state];
+    if (!owner || !item || to === undefined) return undefined;
+    if (owner.kind === 'presence') return `${to === 'REMOVED' ? 'remove' : 'install'} ${name}`;
+    if (item.kind === 'control') return `set ${name} to ${to}`;
+    const verb = kindVerbs.find(each => each.to === to);
+    return verb && `${verb.word} ${name}`;
+}
+
+/** Who is at each place that a rule on the item wants to hear from, telling the one who acts. */
+export function tellsFor(card: Judged, state: PathState, actor: number, item: number): readonly string[] {
+    const { machine, plan } = card;
+    const from = new Set<number>();
+    for (const { body } of machine.rules) {
+        if (body.kind !== 'before' || !body.triggers.some(each => each.item === item || each.kind === 'moves'))
+            continue;
+        for (const atom of atomsOf(body.require)) if (atom.op === 'told') from.add(atom.from);
+    }
+    const hearer = plan.roles[actor]?.name;
+    if (!hearer) return [];
+    return [...from].flatMap(place =>
+        plan.roles.flatMap((role, n) =>
+            n !== actor && [...placesOf(state, n)].every(each => liesIn(machine, each, place))
+                ? [`${role.name}: tell ${hearer} "Clear."`]
+                : [],
+        ),
+    );
+}
