@@ -4,6 +4,7 @@ import { type FailureRuns, runFailures } from './failures/runs.js';
 import { acceptFindings } from './findings/accept.js';
 import { applyEdits } from './findings/edits.js';
 import type { CardStatus, Finding, Fix, Severity, Status } from './findings/finding.js';
+
 import { fold, inOrder, mergeVariants } from './findings/fold.js';
 import type { Card, Equipment } from './grammar/generated/ast.js';
 import { compileMachine } from './machine/compile.js';
@@ -16,6 +17,8 @@ import { embodiedIn, equipmentsOfCard, variantsOf, variantsOfEquipment } from '.
 import type { Traces } from './trace/trace.js';
 import { judgeArms, runCard } from './trace/traces.js';
 import { digestOf } from './vocabulary/digest.js';
+
+export type { CardStatus, Finding, Span, Status } from './findings/finding.js';
 
 /** A file of the project. `path` is relative to the working folder, with `/`. */
 export interface SourceFile {
@@ -60,13 +63,16 @@ export interface Report {
 /** The one door: editor, command and tests come through here and get the same. One project; names are looked up in all of its files. */
 export function check(files: readonly SourceFile[], settings: Settings = {}, options: CheckOptions = {}): Report {
     const report = checkProject(parseProject(files), settings, options);
-    if (options.fixes === 'none' || !report.findings.some((finding) => finding.fixes.length > 0)) return report;
+    if (options.fixes === 'none' || !report.findings.some(finding => finding.fixes.length > 0)) return report;
     return { ...report, findings: verifiedFixes(files, settings, options, report.findings) };
 }
 
 function checkProject(project: ParsedProject, settings: Settings, options: CheckOptions): Report {
-    const active = checks.filter((each) => !options.without?.has(each.code));
-    const ofText = withSeverity([...active.flatMap((each) => each.ofText?.(project) ?? []), ...equipmentFindings(project, active)], settings);
+    const active = checks.filter(each => !options.without?.has(each.code));
+    const ofText = withSeverity(
+        [...active.flatMap(each => each.ofText?.(project) ?? []), ...equipmentFindings(project, active)],
+        settings,
+    );
 
     const machines = new Map<string, Machine>();
     const perCard: { card: Card; variants: { judged: Judged; findings: Finding[] }[]; unknown: string[] }[] = [];
@@ -80,7 +86,7 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
             const judged = judge(project, card, embodiedIn(variant), machines);
             const findings: Finding[] = [];
             for (const each of active) {
-                if (!each.ofCard || judged.runs.unknown.length > 0 && each.code !== 'feeds-itself') continue;
+                if (!each.ofCard || (judged.runs.unknown.length > 0 && each.code !== 'feeds-itself')) continue;
                 findings.push(...each.ofCard(judged));
             }
             entry.variants.push({ judged, findings: fold(withSeverity(findings, settings)) });
@@ -90,43 +96,89 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
     const statuses: CardStatus[] = [];
     const judgedCards: JudgedCard[] = [];
     const found = [...ofText];
-    const unusedCheck = active.find((each) => each.code === 'accept-unused');
+    const unusedCheck = active.find(each => each.code === 'accept-unused');
     for (const { card, variants, unknown } of perCard) {
         const unusedBy: ReadonlySet<number>[] = [];
         const accepted = variants.map(({ judged, findings }) => {
             const result = acceptFindings(judged.plan, findings);
-            unusedBy.push(new Set(result.unused.map((each) => each.span.offset)));
+            unusedBy.push(new Set(result.unused.map(each => each.span.offset)));
             return { judged, embodied: embodiedIn(judged.plan.variant), findings: result.findings };
         });
-        const merged = mergeVariants(accepted);
+        // What the equipment already has to say about itself is not said again by each card.
+        const merged = mergeVariants(accepted).filter(
+            each =>
+                !ofText.some(
+                    one =>
+                        one.card === undefined &&
+                        one.code === each.code &&
+                        one.cause === each.cause &&
+                        one.span.offset === each.span.offset &&
+                        one.span.file === each.span.file,
+                ),
+        );
         const plan = variants[0]?.judged.plan;
         if (unusedCheck && plan) {
-            const all = new Map(variants.flatMap(({ judged }) => judged.plan.accepts.map((each) => [each.span.offset, each] as const)));
+            const all = new Map(
+                variants.flatMap(({ judged }) => judged.plan.accepts.map(each => [each.span.offset, each] as const)),
+            );
             for (const [offset, accept] of all) {
-                if (!unusedBy.every((each, n) => each.has(offset) || !variants[n]?.judged.plan.accepts.some((one) => one.span.offset === offset))) continue;
-                merged.push(...withSeverity([{
-                    code: 'accept-unused', severity: unusedCheck.severity, span: accept.span, card: plan.card, related: [], about: [accept.code], fixes: [{ title: 'Delete it', edits: [{ span: accept.span, newText: '' }] }],
-                    message: `Nothing here gives ${accept.code}${accept.name ? ` for ${accept.name}` : ''} any more, so there is nothing to accept. Delete it.`, cause: `accept ${offset}`,
-                }], settings));
+                if (
+                    !unusedBy.every(
+                        (each, n) =>
+                            each.has(offset) ||
+                            !variants[n]?.judged.plan.accepts.some(one => one.span.offset === offset),
+                    )
+                )
+                    continue;
+                merged.push(
+                    ...withSeverity(
+                        [
+                            {
+                                code: 'accept-unused',
+                                severity: unusedCheck.severity,
+                                span: accept.span,
+                                card: plan.card,
+                                related: [],
+                                about: [accept.code],
+                                fixes: [{ title: 'Delete it', edits: [{ span: accept.span, newText: '' }] }],
+                                message: `Nothing here gives ${accept.code}${accept.name ? ` for ${accept.name}` : ''} any more, so there is nothing to accept. Delete it.`,
+                                cause: `accept ${offset}`,
+                            },
+                        ],
+                        settings,
+                    ),
+                );
             }
         }
         found.push(...merged);
-        const status = statusOf(project, card, variants.map((each) => each.judged), unknown, [...ofText, ...merged]);
+        const status = statusOf(
+            project,
+            card,
+            variants.map(each => each.judged),
+            unknown,
+            [...ofText, ...merged],
+        );
         statuses.push(status);
-        for (const { judged, findings } of accepted) judgedCards.push({ ...judged, status, findings, digest: digestOf(filesOf(judged).map((path) => judged.text(path))) });
+        for (const { judged, findings } of accepted)
+            judgedCards.push({
+                ...judged,
+                status,
+                findings,
+                digest: digestOf(filesOf(judged).map(path => judged.text(path))),
+            });
     }
     return { findings: sortedOnce(found), cards: statuses, judged: judgedCards };
 }
 
 /** Equipment by itself, in every variant that it mentions; what other equipments say is reported where they are checked. */
 function equipmentFindings(project: ParsedProject, active: readonly Check[]): Finding[] {
-    const needed = active.filter((each) => each.ofEquipment);
+    const needed = active.filter(each => each.ofEquipment);
     if (needed.length === 0) return [];
     const found: Finding[] = [];
     for (const equipment of project.equipments) {
-        const byVariant = variantsOfEquipment(project, equipment).map((embodied) => {
+        const byVariant = variantsOfEquipment(project, equipment).map(embodied => {
             const machine = compileMachine(project, [equipment], embodied);
-            const findings = needed.flatMap((each) => each.ofEquipment?.(machine) ?? []);
+            const findings = needed.flatMap(each => each.ofEquipment?.(machine) ?? []);
             return { embodied, findings: fold(findings) };
         });
         found.push(...mergeVariants(byVariant));
@@ -135,47 +187,78 @@ function equipmentFindings(project: ParsedProject, active: readonly Check[]): Fi
 }
 
 /** A card in one variant, with everything that is computed about it. */
-function judge(project: ParsedProject, card: Card, embodied: ReadonlySet<string>, machines: Map<string, Machine>, change?: Parameters<Judged['relower']>[0]): Judged {
+function judge(
+    project: ParsedProject,
+    card: Card,
+    embodied: ReadonlySet<string>,
+    machines: Map<string, Machine>,
+    change?: Parameters<Judged['relower']>[0],
+): Judged {
     const roots: readonly Equipment[] = equipmentsOfCard(project, card);
-    const key = `${roots.map((each) => each.name).join(' ')}|${[...embodied].sort().join(' ')}`;
+    const key = `${roots.map(each => each.name).join(' ')}|${[...embodied].sort().join(' ')}`;
     let machine = machines.get(key);
     if (!machine) {
         machine = compileMachine(project, roots, embodied);
         machines.set(key, machine);
     }
     const plan = lowerCard(project, card, machine, embodied, change);
-    return judgePlan(project, machine, plan, (next) => judge(project, card, embodied, machines, next));
+    return judgePlan(project, machine, plan, next => judge(project, card, embodied, machines, next));
 }
 
 /** The rest of the pipeline: from Plan and Machine on. */
-function judgePlan(project: ParsedProject, machine: Machine, plan: Plan, again: (change: Parameters<Judged['relower']>[0]) => Judged): Judged {
-    const runs = machine.ring.length > 0
-        ? { plain: [], forced: [], taken: plan.arms.map(() => false), contradicted: [], conflicts: [], unknown: ['its equipment depends on itself'], checkpointsAt: () => new Map() }
-        : runCard(machine, plan);
+function judgePlan(
+    project: ParsedProject,
+    machine: Machine,
+    plan: Plan,
+    again: (change: Parameters<Judged['relower']>[0]) => Judged,
+): Judged {
+    const runs =
+        machine.ring.length > 0
+            ? {
+                  plain: [],
+                  forced: [],
+                  taken: plan.arms.map(() => false),
+                  contradicted: [],
+                  conflicts: [],
+                  unknown: ['its equipment depends on itself'],
+                  checkpointsAt: () => new Map(),
+              }
+            : runCard(machine, plan);
     let failures: FailureRuns | undefined;
     const failureRuns = (): FailureRuns => {
-        failures ??= runs.plain.length > 0 ? runFailures(machine, plan, runs) : { results: [], inArms: [], reached: new Set<number>() };
+        failures ??=
+            runs.plain.length > 0
+                ? runFailures(machine, plan, runs)
+                : { results: [], inArms: [], reached: new Set<number>() };
         return failures;
     };
     // Failure runs serve the arms that the plain run does not take; without such arms nobody waits for them.
     const open = plan.arms.some((arm, n) => !runs.taken[n] && !arm.measured);
     const fromFailures = open ? failureRuns() : undefined;
     const traces: Traces = {
-        plain: runs.plain, forced: runs.forced, arms: judgeArms(plan, runs.taken, fromFailures?.reached ?? new Set()),
-        inArms: fromFailures?.inArms ?? [], plainHolds: runs.contradicted.length === 0,
+        plain: runs.plain,
+        forced: runs.forced,
+        arms: judgeArms(plan, runs.taken, fromFailures?.reached ?? new Set()),
+        inArms: fromFailures?.inArms ?? [],
+        plainHolds: runs.contradicted.length === 0,
     };
     const paths = findPaths(machine, plan, traces);
-    const texts = new Map(project.files.map((file) => [file.path, file.text]));
+    const texts = new Map(project.files.map(file => [file.path, file.text]));
     return {
-        machine, plan, traces, paths, runs, failures: () => failureRuns().results,
-        text: (file) => texts.get(file) ?? '',
-        relower: (change) => again(change),
+        machine,
+        plan,
+        traces,
+        paths,
+        runs,
+        failures: () => failureRuns().results,
+        text: file => texts.get(file) ?? '',
+        relower: change => again(change),
     };
 }
 
 /** `cotter.json` may change warnings and information, and leave them out; errors stay. */
 function withSeverity(findings: readonly Finding[], settings: Settings): Finding[] {
-    return findings.flatMap((finding) => {
+    return findings.flatMap(finding => {
         const wanted = finding.severity === 'error' ? undefined : settings.severities?.[finding.code];
         if (wanted === 'off') return [];
         return [wanted ? { ...finding, severity: wanted } : finding];
@@ -184,7 +267,7 @@ function withSeverity(findings: readonly Finding[], settings: Settings): Finding
 
 function uniqueByPlace(findings: readonly Finding[]): Finding[] {
     const seen = new Set<string>();
-    return findings.filter((each) => {
+    return findings.filter(each => {
         const key = `${each.code} ${each.span.file} ${each.span.offset} ${each.cause ?? each.message}`;
         return seen.has(key) ? false : seen.add(key);
     });
@@ -192,7 +275,7 @@ function uniqueByPlace(findings: readonly Finding[]): Finding[] {
 
 function sortedOnce(findings: readonly Finding[]): Finding[] {
     const seen = new Set<string>();
-    return [...findings].sort(inOrder).filter((each) => {
+    return [...findings].sort(inOrder).filter(each => {
         const key = `${each.code} ${each.card ?? ''} ${each.span.file} ${each.span.offset} ${each.span.end} ${each.message}`;
         return seen.has(key) ? false : seen.add(key);
     });
@@ -210,38 +293,62 @@ function filesOf({ plan, machine }: Judged): string[] {
 }
 
 /** One word and a reason. Never clean while anything that the card rests on is not known. */
-function statusOf(project: ParsedProject, card: Card, variants: readonly Judged[], refused: readonly string[], findings: readonly Finding[]): CardStatus {
+function statusOf(
+    project: ParsedProject,
+    card: Card,
+    variants: readonly Judged[],
+    refused: readonly string[],
+    findings: readonly Finding[],
+): CardStatus {
     const file = project.fileOf(card).path;
     const own = project.spanOf(card);
     const files = new Set([file, ...variants.flatMap(filesOf)]);
-    const equipments = new Set(variants.flatMap((each) => each.machine.equipments));
-    const called = new Set(variants.flatMap((each) => each.plan.events.flatMap((event) => event.calls.map((call) => call.name))));
+    const equipments = new Set(variants.flatMap(each => each.machine.equipments));
+    const called = new Set(
+        variants.flatMap(each => each.plan.events.flatMap(event => event.calls.map(call => call.name))),
+    );
     const drawnOn = [
-        own, ...project.equipments.filter((each) => equipments.has(each.name)).map((each) => project.spanOf(each)),
-        ...[...project.subtasks, ...project.cards].filter((each) => called.has(each.name)).map((each) => project.spanOf(each)),
+        own,
+        ...project.equipments.filter(each => equipments.has(each.name)).map(each => project.spanOf(each)),
+        ...[...project.subtasks, ...project.cards]
+            .filter(each => called.has(each.name))
+            .map(each => project.spanOf(each)),
     ];
-    const concerns = findings.filter((each) => (each.card === card.name
-        || (each.card === undefined && drawnOn.some((span) => span.file === each.span.file && span.offset <= each.span.offset && each.span.offset <= span.end))));
+    const concerns = findings.filter(
+        each =>
+            each.card === card.name ||
+            (each.card === undefined &&
+                drawnOn.some(
+                    span =>
+                        span.file === each.span.file && span.offset <= each.span.offset && each.span.offset <= span.end,
+                )),
+    );
     const base = { name: card.name, label: card.label ?? '', file };
-    const broken = project.files.find((each) => each.broken && files.has(each.path));
+    const broken = project.files.find(each => each.broken && files.has(each.path));
     const unknown = [
         ...(broken ? [`${broken.path} has a syntax error`] : []),
-        ...(concerns.some((each) => each.code === 'unknown-name') ? ['a name is not known'] : []),
+        ...(concerns.some(each => each.code === 'unknown-name') ? ['a name is not known'] : []),
         ...refused,
-        ...variants.flatMap((each) => [...each.machine.unknown, ...each.plan.unknown, ...each.runs.unknown]),
-        ...(variants.some((each) => each.traces.arms.includes('forced')) ? ['a block that nothing leads into is not judged'] : []),
+        ...variants.flatMap(each => [...each.machine.unknown, ...each.plan.unknown, ...each.runs.unknown]),
+        ...(variants.some(each => each.traces.arms.includes('forced'))
+            ? ['a block that nothing leads into is not judged']
+            : []),
     ];
     if (unknown.length > 0) {
         const more = new Set(unknown).size - 1;
         return { ...base, status: 'unknown', why: `${unknown[0]}${more > 0 ? `, and ${more} more` : ''}` };
     }
-    const heard = concerns.filter((each) => each.severity !== 'information');
-    const open = heard.filter((each) => !each.accepted);
+    const heard = concerns.filter(each => each.severity !== 'information');
+    const open = heard.filter(each => !each.accepted);
     if (open.length > 0) {
-        const worst = open.find((each) => each.severity === 'error') ?? open[0];
-        return { ...base, status: 'findings', why: `${open.length} ${open.length === 1 ? 'finding' : 'findings'}, the worst: ${worst?.code}` };
+        const worst = open.find(each => each.severity === 'error') ?? open[0];
+        return {
+            ...base,
+            status: 'findings',
+            why: `${open.length} ${open.length === 1 ? 'finding' : 'findings'}, the worst: ${worst?.code}`,
+        };
     }
-    const accepted = concerns.filter((each) => each.accepted).length;
+    const accepted = concerns.filter(each => each.accepted).length;
     const status: Status = accepted > 0 ? 'accepted' : 'clean';
     return { ...base, status, why: accepted > 0 ? `${accepted} accepted` : '' };
 }
@@ -250,14 +357,19 @@ function statusOf(project: ParsedProject, card: Card, variants: readonly Judged[
 const MOST_TRIALS = 200;
 
 /** Keeps the fixes that remove their finding and add none, each tried on the whole text. */
-function verifiedFixes(files: readonly SourceFile[], settings: Settings, options: CheckOptions, findings: readonly Finding[]): Finding[] {
+function verifiedFixes(
+    files: readonly SourceFile[],
+    settings: Settings,
+    options: CheckOptions,
+    findings: readonly Finding[],
+): Finding[] {
     const before = countsOf(findings);
     let trials = 0;
     let reuse: ParsedProject | undefined;
     const holds = (finding: Finding, fix: Fix): boolean => {
         if (trials++ >= MOST_TRIALS) return false;
-        const changed = files.map((file) => {
-            const edits = fix.edits.filter((edit) => edit.span.file === file.path);
+        const changed = files.map(file => {
+            const edits = fix.edits.filter(edit => edit.span.file === file.path);
             return edits.length > 0 ? { path: file.path, text: applyEdits(file.text, edits) } : file;
         });
         reuse = parseProject(changed, reuse);
@@ -266,15 +378,16 @@ function verifiedFixes(files: readonly SourceFile[], settings: Settings, options
         for (const [key, count] of after) if (count > (before.get(key) ?? 0)) return false;
         return true;
     };
-    return findings.map((finding) => {
+    return findings.map(finding => {
         if (finding.fixes.length === 0) return finding;
-        const kept = finding.fixes.find((fix) => holds(finding, fix));
+        const kept = finding.fixes.find(fix => holds(finding, fix));
         return { ...finding, fixes: kept ? [kept] : [] };
     });
 }
 
 /** What stays the same of a finding when lines move. */
-const keyOf = (finding: Finding): string => `${finding.code}|${finding.card ?? ''}|${[...finding.about].sort().join(' ')}|${finding.only ?? ''}`;
+const keyOf = (finding: Finding): string =>
+    `${finding.code}|${finding.card ?? ''}|${[...finding.about].sort().join(' ')}|${finding.only ?? ''}`;
 
 function countsOf(findings: readonly Finding[]): Map<string, number> {
     const counts = new Map<string, number>();

@@ -7,7 +7,16 @@ import type { Plan } from '../plan/plan.js';
 import type { Traces } from '../trace/trace.js';
 import type { Runs } from '../trace/traces.js';
 
-export type Family = 'text' | 'equipment' | 'left-behind' | 'time' | 'isolation' | 'expectation' | 'people' | 'work' | 'words';
+export type Family =
+    | 'text'
+    | 'equipment'
+    | 'left-behind'
+    | 'time'
+    | 'isolation'
+    | 'expectation'
+    | 'people'
+    | 'work'
+    | 'words';
 
 /** Everything computed about one card in one variant: what checks of meaning read. */
 export interface Judged {
@@ -25,7 +34,10 @@ export interface Judged {
     readonly relower: (change: ArgumentChange) => Judged | undefined;
 }
 
-export interface ArgumentChange { readonly call: { readonly file: string; readonly offset: number }; readonly args: readonly string[] }
+export interface ArgumentChange {
+    readonly call: { readonly file: string; readonly offset: number };
+    readonly args: readonly string[];
+}
 
 /** One code. `cause` and `only` are set by the folding in findings/, not here. */
 export interface Check {

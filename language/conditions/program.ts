@@ -19,7 +19,11 @@ export interface CellTests {
     readonly contact: (item: number) => number;
 }
 /** The cell has the value; `not`: has any other. */
-export interface CellTest { readonly cell: number; readonly value: number; readonly not?: boolean }
+export interface CellTest {
+    readonly cell: number;
+    readonly value: number;
+    readonly not?: boolean;
+}
 
 /**
  * Compiles a condition. People (`told`, `someone`, `nobody`) are unknown to the machine: they read as `people`.
@@ -29,14 +33,17 @@ export function compileProgram(condition: Condition, tests: CellTests, people = 
     const code: number[] = [];
     const put = (each: Condition): void => {
         switch (each.op) {
-            case 'is': case 'held':
+            case 'is':
+            case 'held':
                 if (each.contact) code.push(IS, tests.contact(each.item), each.state === 0 ? 1 : 0);
                 else code.push(IS, each.slot, each.state);
                 break;
             case 'live':
                 putTests(tests.live(each.item), code);
                 break;
-            case 'told': case 'someone': case 'nobody':
+            case 'told':
+            case 'someone':
+            case 'nobody':
                 code.push(people ? AND : OR, 0, 0);
                 break;
             case 'not':

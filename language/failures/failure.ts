@@ -1,6 +1,16 @@
 import type { Span } from '../findings/finding.js';
 
-export type FailureMode = 'DEAD' | 'STUCK' | 'SLOW' | 'EARLY' | 'LEAKING' | 'OFF' | 'TRIPPED' | 'NOT-OPENING' | 'CROSSED' | 'OWN';
+export type FailureMode =
+    | 'DEAD'
+    | 'STUCK'
+    | 'SLOW'
+    | 'EARLY'
+    | 'LEAKING'
+    | 'OFF'
+    | 'TRIPPED'
+    | 'NOT-OPENING'
+    | 'CROSSED'
+    | 'OWN';
 
 /** One part of the machine that fails in one way. Plain data. */
 export interface Failure {

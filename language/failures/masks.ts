@@ -48,17 +48,25 @@ export function testRuns(plan: Plan, runs: Runs): TestRun[] {
         open.met.push(visit.met);
         if (event.kind === 'step-end' && event.step === open.step) open = undefined;
     }
-    return found.filter((test) => !runs.contradicted.some((each) => test.events.includes(each.event)));
+    return found.filter(test => !runs.contradicted.some(each => test.events.includes(each.event)));
 }
 
 /** The machine before the first event of the test, with the failure in it from when it begins. */
-export function beforeTest(machine: Machine, plan: Plan, runs: Runs, test: TestRun, result: FailureResult | undefined): Simulator | undefined {
+export function beforeTest(
+    machine: Machine,
+    plan: Plan,
+    runs: Runs,
+    test: TestRun,
+    result: FailureResult | undefined,
+): Simulator | undefined {
     const plain = runs.plain[0];
     const first = test.events[0];
     if (!plain || first === undefined) return undefined;
-    const from = result ? plain.visits.findIndex((visit) => visit.event === result.begins) : test.at;
+    const from = result ? plain.visits.findIndex(visit => visit.event === result.begins) : test.at;
     if (from < 0 || from > test.at) return undefined;
-    const sim = runs.checkpointsAt(new Set([plain.visits[from]?.event ?? first])).get(plain.visits[from]?.event ?? first);
+    const sim = runs
+        .checkpointsAt(new Set([plain.visits[from]?.event ?? first]))
+        .get(plain.visits[from]?.event ?? first);
     if (!sim) return undefined;
     if (result) {
         sim.event = NONE;
@@ -84,10 +92,15 @@ export function firstDifference(plan: Plan, test: TestRun, sim: Simulator): numb
  * For each test and each thing that it names (a unit: everything in it), every failure but SLOW with which all looks of the test still come out as
  * written. A light that fails to go out counts as shown wherever in the card it is seen to be off.
  */
-export function unprovenFailures(machine: Machine, plan: Plan, runs: Runs, results: readonly FailureResult[]): Unproven[] {
+export function unprovenFailures(
+    machine: Machine,
+    plan: Plan,
+    runs: Runs,
+    results: readonly FailureResult[],
+): Unproven[] {
     const unproven: Unproven[] = [];
     const plain = runs.plain[0];
-    if (!plain || runs.contradicted.length > 0 && testRuns(plan, runs).length === 0) return unproven;
+    if (!plain || (runs.contradicted.length > 0 && testRuns(plan, runs).length === 0)) return unproven;
     for (const test of testRuns(plan, runs)) {
         const step = plan.steps[test.step] as Plan['steps'][number];
         const events = new Set(test.events);
@@ -99,11 +112,23 @@ export function unprovenFailures(machine: Machine, plan: Plan, runs: Runs, resul
                 for (const result of results) {
                     const { failure } = result;
                     if (failure.item !== item || failure.mode === 'SLOW') continue;
-                    if (result.revealedBy.some((look) => events.has(look))) continue;
-                    if (machine.items[item]?.kind === 'light' && failure.mode === 'STUCK' && !isOffState(machine, item, failure.detail) && result.revealedBy.length > 0) continue;
-                    const begins = plain.visits.findIndex((visit) => visit.event === result.begins);
+                    if (result.revealedBy.some(look => events.has(look))) continue;
+                    if (
+                        machine.items[item]?.kind === 'light' &&
+                        failure.mode === 'STUCK' &&
+                        !isOffState(machine, item, failure.detail) &&
+                        result.revealedBy.length > 0
+                    )
+                        continue;
+                    const begins = plain.visits.findIndex(visit => visit.event === result.begins);
                     const tooEarly = begins < 0 || begins > test.at;
-                    unproven.push({ test, named, result, tooEarly, instead: tooEarly ? [] : workedInstead(machine, plan, runs, test, result) });
+                    unproven.push({
+                        test,
+                        named,
+                        result,
+                        tooEarly,
+                        instead: tooEarly ? [] : workedInstead(machine, plan, runs, test, result),
+                    });
                 }
             }
         }
@@ -113,47 +138,61 @@ export function unprovenFailures(machine: Machine, plan: Plan, runs: Runs, resul
 
 /** The state of a light in which it is dark. */
 function isOffState(machine: Machine, index: number, state: number): boolean {
-    return ((machine.items[index] as Item).shows.find((show) => !show.when)?.state ?? 0) === state;
+    return ((machine.items[index] as Item).shows.find(show => !show.when)?.state ?? 0) === state;
 }
 
 /**
- * What held when the moved items that the test's looks rest on last started; those of the failed item's kind first. Where nothing moved: what the
- * looks themselves rest on.
+ * What held when the moved items that the test's looks rest on last started; those of the failed item's kind first. Where nothing moved: what made the
+ * things looked at show what they showed.
  */
 function workedInstead(machine: Machine, plan: Plan, runs: Runs, test: TestRun, result: FailureResult): number[] {
     const sim = beforeTest(machine, plan, runs, test, result);
     if (!sim) return [];
     const replay = sim.clone();
     firstDifference(plan, test, sim);
-    const looked = new Set<number>();
-    for (const id of test.events) {
-        const event = plan.events[id];
-        if (event?.kind === 'look' && event.look !== 'measure') for (const each of movedBehind(machine, event.item)) looked.add(each);
-    }
+    const looks = test.events
+        .map(id => plan.events[id])
+        .filter(event => event?.kind === 'look' && event.look !== 'measure');
+    const looked = new Set(looks.flatMap(event => [...movedBehind(machine, event?.item ?? NONE)]));
     const circuit = circuitOf(machine);
+    const { failure } = result;
+    const kind = (machine.items[failure.item] as Item).kind;
     const holding = new Set<number>();
-    const collect = (condition: Condition | undefined, at: Simulator): void => {
-        if (!condition || condition.op === 'not') return;
-        if (condition.op === 'and' || condition.op === 'or') for (const each of condition.of) collect(each, at);
-        else if ('item' in condition && !isIn(machine, condition.item, result.failure.item) && at.holds(circuit.compile(condition))) holding.add(condition.item);
+    const seen = new Set<number>();
+    const visit = (index: number, at: Simulator): void => {
+        const item = machine.items[index];
+        if (!item || seen.has(index) || isIn(machine, index, failure.item)) return;
+        seen.add(index);
+        if (!at.holds(circuit.compile({ op: 'live', item: index }))) return;
+        holding.add(index);
+        // A source or a light passes on the work of what makes it so.
+        if (item.nature === 'shown' && item.kind !== kind) {
+            for (const show of item.shows) if (show.state === at.cells[item.slot]) collect(show.when, at);
+            collect(item.live, at);
+        }
     };
-    const started = sim.notes.started.filter((each) => looked.has(each.item));
-    const last = started[started.length - 1];
-    if (last) {
-        for (const id of test.events) {
-            perform(replay, plan.events[id] as Event);
-            if (id === last.event) break;
-        }
-        for (const go of (machine.items[last.item] as Item).goes) if (go.to === last.to) collect(go.when, replay);
-    } else {
-        for (const id of test.events) {
-            const event = plan.events[id];
-            if (event?.kind !== 'look' || event.look === 'measure') continue;
-            for (const show of (machine.items[event.item] as Item).shows) if (show.state === event.state) collect(show.when, sim);
-        }
+    const collect = (condition: Condition | undefined, at: Simulator): void => {
+        if (!condition) return;
+        if (condition.op === 'and' || condition.op === 'or') for (const each of condition.of) collect(each, at);
+        else if (condition.op === 'live') visit(condition.item, at);
+        else if (
+            condition.op === 'is' &&
+            at.holds(circuit.compile(condition)) &&
+            !isIn(machine, condition.item, failure.item)
+        )
+            holding.add(condition.item);
+    };
+    const last = sim.notes.started.filter(each => looked.has(each.item)).at(-1);
+    for (const id of test.events) {
+        const event = plan.events[id] as Event;
+        perform(replay, event);
+        if (last && id === last.event)
+            for (const go of (machine.items[last.item] as Item).goes) if (go.to === last.to) collect(go.when, replay);
+        if (event.kind !== 'look' || event.look === 'measure') continue;
+        const item = machine.items[event.item] as Item;
+        for (const show of item.shows) if (show.state === replay.cells[item.slot]) collect(show.when, replay);
     }
-    const kind = (machine.items[result.failure.item] as Item).kind;
-    const instead = [...holding];
-    const same = instead.filter((each) => machine.items[each]?.kind === kind);
-    return same.length > 0 ? same : instead.filter((each) => machine.items[each]?.nature !== 'operated');
+    const found = [...holding];
+    const same = found.filter(each => machine.items[each]?.kind === kind);
+    return same.length > 0 ? same : found.filter(each => machine.items[each]?.nature !== 'operated');
 }

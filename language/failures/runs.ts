@@ -6,22 +6,32 @@ import { run } from '../trace/run.js';
 import type { Trace } from '../trace/trace.js';
 import { armsByEvent, type Runs } from '../trace/traces.js';
 import type { Failure, FailureResult } from './failure.js';
-import { type ListedFailure, failuresOf } from './which.js';
+import { failuresOf, type ListedFailure } from './which.js';
 
 /** The failure as the simulator takes it. */
 export function faultOf(machine: Machine, failure: Failure): Fault {
     const { item, detail } = failure;
     switch (failure.mode) {
-        case 'DEAD': return { kind: 'held', item, state: 0 };
-        case 'STUCK': return { kind: 'held', item, state: detail };
-        case 'SLOW': return { kind: 'pace', item, factor: 2, longest: true };
-        case 'EARLY': return { kind: 'pace', item, factor: 0.5, longest: false };
-        case 'LEAKING': return { kind: 'leaking', item };
-        case 'OFF': return { kind: 'held', item, state: machine.items[item]?.states.indexOf('DISCONNECTED') ?? 1 };
-        case 'TRIPPED': return { kind: 'contact', item, closed: 0 };
-        case 'NOT-OPENING': return { kind: 'contact', item, closed: 1 };
-        case 'CROSSED': return { kind: 'crossed', item, other: detail };
-        case 'OWN': return { kind: 'own', item, index: detail };
+        case 'DEAD':
+            return { kind: 'held', item, state: 0 };
+        case 'STUCK':
+            return { kind: 'held', item, state: detail };
+        case 'SLOW':
+            return { kind: 'pace', item, factor: 2, longest: true };
+        case 'EARLY':
+            return { kind: 'pace', item, factor: 0.5, longest: false };
+        case 'LEAKING':
+            return { kind: 'leaking', item };
+        case 'OFF':
+            return { kind: 'held', item, state: machine.items[item]?.states.indexOf('DISCONNECTED') ?? 1 };
+        case 'TRIPPED':
+            return { kind: 'contact', item, closed: 0 };
+        case 'NOT-OPENING':
+            return { kind: 'contact', item, closed: 1 };
+        case 'CROSSED':
+            return { kind: 'crossed', item, other: detail };
+        case 'OWN':
+            return { kind: 'own', item, index: detail };
     }
 }
 
@@ -43,15 +53,16 @@ export function runFailures(machine: Machine, plan: Plan, runs: Runs): FailureRu
     const inArms: Trace[] = [];
     const reached = new Set<number>();
     const arms = armsByEvent(plan);
-    const slowest = runs.plain.filter((trace) => trace.speed === 'slowest');
+    const slowest = runs.plain.filter(trace => trace.speed === 'slowest');
     for (const [choice, plain] of slowest.entries()) {
         const listed = failuresOf(machine, plan, plain);
-        const starts = runs.checkpointsAt(new Set(listed.map((each) => each.begins)), choice);
+        const starts = runs.checkpointsAt(new Set(listed.map(each => each.begins)), choice);
         const position = new Map(plain.visits.map((visit, n) => [visit.event, n]));
         for (const [n, each] of listed.entries()) {
             const start = starts.get(each.begins);
             const revealedBy = start ? along(each, n, start.clone(), plain, position.get(each.begins) ?? 0) : [];
-            if (choice === 0) results.push({ failure: each.failure, class: each.class, begins: each.begins, revealedBy });
+            if (choice === 0)
+                results.push({ failure: each.failure, class: each.class, begins: each.begins, revealedBy });
         }
     }
     return { results, inArms, reached };
@@ -81,12 +92,22 @@ export function runFailures(machine: Machine, plan: Plan, runs: Runs): FailureRu
         const { entry, join } = plan.arms[arm] as Plan['arms'][number];
         reached.add(arm);
         if (entry === join) return;
-        inArms.push(run(plan, {
-            kind: 'failure', sim, from: entry, until: join, choice, arm, failure, choose: (_s: Simulator, e: Event) => e.kind === 'branch' || e.kind === 'look',
-            after: (_s, event, met) => {
-                if (met === undefined) return;
-                for (const inner of arms.get(event.id) ?? []) if ((plan.arms[inner]?.side === 'then') === met) reached.add(inner);
-            },
-        }));
+        inArms.push(
+            run(plan, {
+                kind: 'failure',
+                sim,
+                from: entry,
+                until: join,
+                choice,
+                arm,
+                failure,
+                choose: (_s: Simulator, e: Event) => e.kind === 'branch' || e.kind === 'look',
+                after: (_s, event, met) => {
+                    if (met === undefined) return;
+                    for (const inner of arms.get(event.id) ?? [])
+                        if ((plan.arms[inner]?.side === 'then') === met) reached.add(inner);
+                },
+            }),
+        );
     }
 }

@@ -23,7 +23,8 @@ export function within(machine: Machine, index: number): number[] {
 
 /** True for the item itself too. */
 export function isIn(machine: Machine, index: number, unit: number): boolean {
-    for (let at = index, n = 0; at !== NONE && n <= machine.items.length; at = (machine.items[at] as Item).unit, n++) if (at === unit) return true;
+    for (let at = index, n = 0; at !== NONE && n <= machine.items.length; at = (machine.items[at] as Item).unit, n++)
+        if (at === unit) return true;
     return false;
 }
 
@@ -32,7 +33,12 @@ export function disturbances(machine: Machine, plan: Plan, plain: Trace): Readon
     const last = new Map<number, number>();
     for (const visit of plain.visits) {
         const event = plan.events[visit.event];
-        if (event?.kind !== 'operate' || !DISTURBING.has(event.verb) || (event.ensure && visit.before[event.slot] === event.state)) continue;
+        if (
+            event?.kind !== 'operate' ||
+            !DISTURBING.has(event.verb) ||
+            (event.ensure && visit.before[event.slot] === event.state)
+        )
+            continue;
         const item = machine.items[event.item];
         if (!item || (ACCESS.has(item.kind) && item.carries === NONE)) continue;
         for (const each of within(machine, event.item)) last.set(each, event.id);
@@ -48,7 +54,8 @@ export function tested(machine: Machine, plan: Plan, plain: Trace): ReadonlyMap<
         if (event?.kind !== 'step-start') continue;
         const step = plan.steps[event.step];
         if (step?.kind !== 'test') continue;
-        for (const named of step.of) for (const each of within(machine, named)) if (!first.has(each)) first.set(each, event.id);
+        for (const named of step.of)
+            for (const each of within(machine, named)) if (!first.has(each)) first.set(each, event.id);
     }
     return first;
 }
@@ -66,10 +73,11 @@ export function movedBehind(machine: Machine, index: number): ReadonlySet<number
         for (const go of item.goes) itemsIn(go.when, visit);
         itemsIn(item.live, visit);
         for (const feed of item.feeds) visit(feed);
-        for (const [n, joint] of machine.items.entries()) if (joint.wets === at) {
-            visit(n);
-            if (joint.carries !== NONE) visit(joint.carries);
-        }
+        for (const [n, joint] of machine.items.entries())
+            if (joint.wets === at) {
+                visit(n);
+                if (joint.carries !== NONE) visit(joint.carries);
+            }
     };
     visit(index);
     return found;
@@ -83,8 +91,10 @@ export function modesOf(machine: Machine, index: number): Failure[] {
         failures.push({ item: index, mode, detail, word, label: labelOf(item, mode, word), span: item.span });
     };
     if (item.kind === 'motor') add('DEAD', 0, 'DEAD');
-    else if (item.nature === 'moved' || item.nature === 'shown') for (const [state, word] of item.states.entries()) if (!onlyByFailure(machine, index, state)) add('STUCK', state, word);
-    if (item.kind === 'timer' && item.goes.some((go) => go.min > 0)) add('EARLY', NONE, 'EARLY');
+    else if (item.nature === 'moved' || item.nature === 'shown')
+        for (const [state, word] of item.states.entries())
+            if (!onlyByFailure(machine, index, state)) add('STUCK', state, word);
+    if (item.kind === 'timer' && item.goes.some(go => go.min > 0)) add('EARLY', NONE, 'EARLY');
     if (item.carries !== NONE && item.wets !== NONE) add('LEAKING', NONE, 'LEAKING');
     if (item.kind === 'connector') add('OFF', NONE, 'OFF');
     if (item.kind === 'breaker') {
@@ -97,8 +107,12 @@ export function modesOf(machine: Machine, index: number): Failure[] {
 
 function onlyByFailure(machine: Machine, index: number, state: number): boolean {
     const item = machine.items[index] as Item;
-    return machine.ownFailures.some((own) => own.changes === index && own.state === state)
-        && !item.shows.some((show) => show.state === state) && !item.goes.some((go) => go.to === state) && item.normal !== state;
+    return (
+        machine.ownFailures.some(own => own.changes === index && own.state === state) &&
+        !item.shows.some(show => show.state === state) &&
+        !item.goes.some(go => go.to === state) &&
+        item.normal !== state
+    );
 }
 
 function labelOf(item: Item, mode: FailureMode, word: string): string {
@@ -118,7 +132,9 @@ export function failuresOf(machine: Machine, plan: Plan, plain: Trace): ListedFa
     const order = new Map(plain.visits.map((visit, n) => [visit.event, n]));
     const after = (event: number): number => plain.visits[(order.get(event) ?? 0) + 1]?.event ?? NONE;
     const timed = new Set<number>();
-    for (const event of plan.events) if (event.kind === 'look' && event.look !== 'measure' && event.within !== NONE) for (const each of movedBehind(machine, event.item)) timed.add(each);
+    for (const event of plan.events)
+        if (event.kind === 'look' && event.look !== 'measure' && event.within !== NONE)
+            for (const each of movedBehind(machine, event.item)) timed.add(each);
     const last = plain.visits[plain.visits.length - 1]?.after;
 
     const listed: ListedFailure[] = [];
@@ -132,18 +148,34 @@ export function failuresOf(machine: Machine, plan: Plan, plain: Trace): ListedFa
     for (const [index, item] of machine.items.entries()) {
         if (last && disturbed.has(index) && isOff(machine, index, last)) continue;
         for (const failure of modesOf(machine, index)) list(failure);
-        if (timed.has(index) && item.nature === 'moved' && item.goes.some((go) => go.max > 0)) {
-            list({ item: index, mode: 'SLOW', detail: NONE, word: 'SLOW', label: labelOf(item, 'SLOW', 'SLOW'), span: item.span });
+        if (timed.has(index) && item.nature === 'moved' && item.goes.some(go => go.max > 0)) {
+            list({
+                item: index,
+                mode: 'SLOW',
+                detail: NONE,
+                word: 'SLOW',
+                label: labelOf(item, 'SLOW', 'SLOW'),
+                span: item.span,
+            });
         }
         if (item.kind !== 'connector' || item.keyed || !disturbed.has(index)) continue;
         for (let other = index + 1; other < machine.items.length; other++) {
             const partner = machine.items[other] as Item;
-            if (partner.kind !== 'connector' || partner.keyed || !disturbed.has(other) || partner.place !== item.place) continue;
+            if (partner.kind !== 'connector' || partner.keyed || !disturbed.has(other) || partner.place !== item.place)
+                continue;
             if (!crossingMatters(machine, { a: index, b: other })) continue;
             const from = Math.max(disturbed.get(index) as number, disturbed.get(other) as number);
             listed.push({
-                failure: { item: index, mode: 'CROSSED', detail: other, word: 'CROSSED', label: `${item.label} and ${partner.label} CROSSED`, span: item.span },
-                class: 'disturbed', begins: after(from),
+                failure: {
+                    item: index,
+                    mode: 'CROSSED',
+                    detail: other,
+                    word: 'CROSSED',
+                    label: `${item.label} and ${partner.label} CROSSED`,
+                    span: item.span,
+                },
+                class: 'disturbed',
+                begins: after(from),
             });
         }
     }
@@ -154,7 +186,11 @@ export function failuresOf(machine: Machine, plan: Plan, plain: Trace): ListedFa
 function isOff(machine: Machine, index: number, states: ArrayLike<number>): boolean {
     for (let at = index, n = 0; at !== NONE && n <= machine.items.length; at = (machine.items[at] as Item).unit, n++) {
         const item = machine.items[at] as Item;
-        if (item.presence !== NONE && states[item.presence] !== machine.slots[item.presence]?.states.indexOf('INSTALLED')) return true;
+        if (
+            item.presence !== NONE &&
+            states[item.presence] !== machine.slots[item.presence]?.states.indexOf('INSTALLED')
+        )
+            return true;
         if (at === index && item.kind === 'connector' && states[item.slot] !== 0) return true;
     }
     return false;

@@ -13,21 +13,31 @@ function indentBefore(text: string, offset: number): string | undefined {
 }
 
 const at = (span: Span, offset: number, end: boolean): Span => ({
-    file: span.file, offset, end: offset,
-    line: end ? span.endLine : span.line, column: end ? span.endColumn : span.column,
-    endLine: end ? span.endLine : span.line, endColumn: end ? span.endColumn : span.column,
+    file: span.file,
+    offset,
+    end: offset,
+    line: end ? span.endLine : span.line,
+    column: end ? span.endColumn : span.column,
+    endLine: end ? span.endLine : span.line,
+    endColumn: end ? span.endColumn : span.column,
 });
 
 /** A line of its own before the statement, indented like it; within the line where the statement does not begin it. */
 export function insertBefore(text: string, statement: Span, line: string): Edit {
     const indent = indentBefore(text, statement.offset);
-    return { span: at(statement, statement.offset, false), newText: indent === undefined ? `${line} ` : `${line}${lineEnding(text)}${indent}` };
+    return {
+        span: at(statement, statement.offset, false),
+        newText: indent === undefined ? `${line} ` : `${line}${lineEnding(text)}${indent}`,
+    };
 }
 
 /** A line of its own after the statement, indented like it. */
 export function insertAfter(text: string, statement: Span, line: string): Edit {
     const indent = indentBefore(text, statement.offset);
-    return { span: at(statement, statement.end, true), newText: indent === undefined ? ` ${line}` : `${lineEnding(text)}${indent}${line}` };
+    return {
+        span: at(statement, statement.end, true),
+        newText: indent === undefined ? ` ${line}` : `${lineEnding(text)}${indent}${line}`,
+    };
 }
 
 export function replace(span: Span, newText: string): Edit {

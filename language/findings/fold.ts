@@ -9,7 +9,13 @@ const RANK: Readonly<Record<Severity, number>> = { error: 0, warning: 1, informa
 export function inOrder(a: Finding, b: Finding): number {
     const one = a.span;
     const two = b.span;
-    return compare(one.file, two.file) || one.offset - two.offset || RANK[a.severity] - RANK[b.severity] || compare(a.code, b.code) || compare(a.message, b.message);
+    return (
+        compare(one.file, two.file) ||
+        one.offset - two.offset ||
+        RANK[a.severity] - RANK[b.severity] ||
+        compare(a.code, b.code) ||
+        compare(a.message, b.message)
+    );
 }
 
 const compare = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
@@ -41,14 +47,19 @@ export function fold(findings: readonly Finding[]): Finding[] {
 
 /** The calls that a finding names, as one word; empty for a finding outside any call. */
 function callsOf(finding: Finding): string {
-    return finding.related.filter((each) => each.message.endsWith('is called here')).map((each) => each.span.offset).join(' ');
+    return finding.related
+        .filter(each => each.message.endsWith('is called here'))
+        .map(each => each.span.offset)
+        .join(' ');
 }
 
 function withRelated(first: Finding, other: Finding): Related[] {
     const related = [...first.related];
     const add = (each: Related): void => {
-        const same = (one: Related): boolean => one.span.file === each.span.file && one.span.offset === each.span.offset;
-        if (!related.some(same) && !(each.span.file === first.span.file && each.span.offset === first.span.offset)) related.push(each);
+        const same = (one: Related): boolean =>
+            one.span.file === each.span.file && one.span.offset === each.span.offset;
+        if (!related.some(same) && !(each.span.file === first.span.file && each.span.offset === first.span.offset))
+            related.push(each);
     };
     add({ span: other.span, message: other.message });
     for (const each of other.related) add(each);
@@ -58,7 +69,9 @@ function withRelated(first: Finding, other: Finding): Related[] {
 const union = (a: readonly string[], b: readonly string[]): string[] => [...new Set([...a, ...b])];
 
 /** The same finding in several variants is one; where not all have it, `only` says which do. */
-export function mergeVariants(byVariant: readonly { readonly embodied: Embodied; readonly findings: readonly Finding[] }[]): Finding[] {
+export function mergeVariants(
+    byVariant: readonly { readonly embodied: Embodied; readonly findings: readonly Finding[] }[],
+): Finding[] {
     const merged = new Map<string, { finding: Finding; variants: Set<number> }>();
     for (const [n, { findings }] of byVariant.entries()) {
         for (const finding of findings) {
@@ -68,15 +81,30 @@ export function mergeVariants(byVariant: readonly { readonly embodied: Embodied;
             else merged.set(key, { finding, variants: new Set([n]) });
         }
     }
-    return [...merged.values()].map(({ finding, variants }) => (variants.size === byVariant.length ? finding : { ...finding, only: describe(variants, byVariant.map((each) => each.embodied)) }));
+    return [...merged.values()].map(({ finding, variants }) =>
+        variants.size === byVariant.length
+            ? finding
+            : {
+                  ...finding,
+                  only: describe(
+                      variants,
+                      byVariant.map(each => each.embodied),
+                  ),
+              },
+    );
 }
 
 /** "after M29-14", "before M29-14", or the combinations one by one. */
 function describe(having: ReadonlySet<number>, all: readonly Embodied[]): string {
-    const names = union(all.flatMap((each) => [...each]), []);
+    const names = union(
+        all.flatMap(each => [...each]),
+        [],
+    );
     for (const name of names) {
         if (all.every((embodied, n) => having.has(n) === embodied.has(name))) return `after ${name}`;
         if (all.every((embodied, n) => having.has(n) !== embodied.has(name))) return `before ${name}`;
     }
-    return [...having].map((n) => names.map((name) => `${all[n]?.has(name) ? 'after' : 'before'} ${name}`).join(' and ')).join(', or ');
+    return [...having]
+        .map(n => names.map(name => `${all[n]?.has(name) ? 'after' : 'before'} ${name}`).join(' and '))
+        .join(', or ');
 }

@@ -18,8 +18,8 @@ export interface NameTables {
 /** Undefined, and a sentence in `unknown`, where a part of it is missing or means nothing. */
 export function compileCondition(node: ast.Condition, tables: NameTables): Condition | undefined {
     if (is.isOrCondition(node) || is.isAndCondition(node)) {
-        const of = (node.operands ?? []).map((each) => compileCondition(each, tables));
-        if (of.some((each) => each === undefined)) return undefined;
+        const of = (node.operands ?? []).map(each => compileCondition(each, tables));
+        if (of.some(each => each === undefined)) return undefined;
         return { op: is.isOrCondition(node) ? 'or' : 'and', of: of as Condition[] };
     }
     if (is.isNotCondition(node)) {
@@ -29,7 +29,8 @@ export function compileCondition(node: ast.Condition, tables: NameTables): Condi
     if (is.isToldCondition(node)) {
         const to = tables.placeIndex[node.to?.$refText ?? ''];
         const from = tables.placeIndex[node.from?.$refText ?? ''];
-        if (to === undefined || from === undefined) return fail('a condition with "told" names a place that is not known');
+        if (to === undefined || from === undefined)
+            return fail('a condition with "told" names a place that is not known');
         return { op: 'told', to, from, onceForEachTest: node.onceForEachTest ?? false };
     }
     if (is.isPeopleCondition(node)) {
@@ -43,7 +44,8 @@ export function compileCondition(node: ast.Condition, tables: NameTables): Condi
         if (index === undefined) return fail(`a condition names ${name || 'something'}, which is not on this aircraft`);
         const item = tables.items[index] as Item;
         if (node.state === undefined) {
-            if (kindOf(item.kind).bare === undefined) return fail(`a condition names ${name} bare, and a ${item.kind} is never simply on or off`);
+            if (kindOf(item.kind).bare === undefined)
+                return fail(`a condition names ${name} bare, and a ${item.kind} is never simply on or off`);
             return { op: 'live', item: index };
         }
         let slot = item.slot;
@@ -72,26 +74,39 @@ export function nameAndLabel(item: { readonly name: string; readonly label: stri
     return item.label.includes(item.name) ? item.label : `${item.name} (${item.label})`;
 }
 
-interface Said { readonly items: readonly Item[]; readonly slots: readonly Slot[]; readonly places?: readonly Place[]; readonly placeIndex: Readonly<Record<string, number>> }
+interface Said {
+    readonly items: readonly Item[];
+    readonly slots: readonly Slot[];
+    readonly places?: readonly Place[];
+    readonly placeIndex: Readonly<Record<string, number>>;
+}
 
 /** The condition as a sentence part: "CB-217 (...) is PULLED and No. 2 system pressure is live". */
 export function sayCondition(condition: Condition, tables: Said): string {
-    const place = (index: number): string => tables.places?.[index]?.label ?? Object.keys(tables.placeIndex).find((name) => tables.placeIndex[name] === index) ?? '?';
+    const place = (index: number): string =>
+        tables.places?.[index]?.label ??
+        Object.keys(tables.placeIndex).find(name => tables.placeIndex[name] === index) ??
+        '?';
     const say = (each: Condition, inner: boolean): string => {
         switch (each.op) {
-            case 'is': return `${nameAndLabel(tables.items[each.item] as Item)} is ${(tables.slots[each.slot] as Slot).states[each.state]}`;
+            case 'is':
+                return `${nameAndLabel(tables.items[each.item] as Item)} is ${(tables.slots[each.slot] as Slot).states[each.state]}`;
             case 'held':
                 return `${nameAndLabel(tables.items[each.item] as Item)} is ${(tables.slots[each.slot] as Slot).states[each.state]} for at least ${each.seconds} s`;
             case 'live': {
                 const item = tables.items[each.item] as Item;
                 return `${nameAndLabel(item)} is ${kindOf(item.kind).bare ?? 'LIVE'}`;
             }
-            case 'told': return `${place(each.to)} is told from ${place(each.from)}`;
-            case 'someone': return `someone is at ${place(each.place)}`;
-            case 'nobody': return `nobody is at ${place(each.place)}`;
-            case 'not': return `not (${say(each.of, false)})`;
+            case 'told':
+                return `${place(each.to)} is told from ${place(each.from)}`;
+            case 'someone':
+                return `someone is at ${place(each.place)}`;
+            case 'nobody':
+                return `nobody is at ${place(each.place)}`;
+            case 'not':
+                return `not (${say(each.of, false)})`;
             default: {
-                const text = each.of.map((one) => say(one, true)).join(` ${each.op} `);
+                const text = each.of.map(one => say(one, true)).join(` ${each.op} `);
                 return inner && each.op === 'or' ? `(${text})` : text;
             }
         }

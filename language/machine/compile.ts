@@ -2,11 +2,23 @@ import type { Condition } from '../conditions/condition.js';
 import type * as ast from '../grammar/generated/ast.js';
 import * as is from '../grammar/generated/ast.js';
 import type { ParsedProject } from '../names/project.js';
-import { kindOf, type KindWord } from '../vocabulary/kinds/index.js';
-import { compileCondition, sayCondition, type NameTables } from './compile-conditions.js';
-import { readBand, readQuantity } from './quantities.js';
-import { type Go, type Item, type Machine, NONE, type OwnFailure, type Place, type Rule, type RuleBody, type Show, type Slot, type Trigger } from './machine.js';
+import { type KindWord, kindOf } from '../vocabulary/kinds/index.js';
+import { compileCondition, type NameTables, sayCondition } from './compile-conditions.js';
+import {
+    type Go,
+    type Item,
+    type Machine,
+    NONE,
+    type OwnFailure,
+    type Place,
+    type Rule,
+    type RuleBody,
+    type Show,
+    type Slot,
+    type Trigger,
+} from './machine.js';
 import { orderOfDependence } from './order.js';
+import { readBand, readQuantity } from './quantities.js';
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
 
@@ -46,9 +58,13 @@ function flatten(equipment: ast.Equipment, embodied: ReadonlySet<string>): FlatP
  * Compiles the equipments, and all that they use, for the aircraft that has exactly the modifications in `embodied`.
  * Never throws on a partial tree: what cannot be compiled is left out and said in `unknown`.
  */
-export function compileMachine(project: ParsedProject, roots: readonly ast.Equipment[], embodied: ReadonlySet<string>): Machine {
+export function compileMachine(
+    project: ParsedProject,
+    roots: readonly ast.Equipment[],
+    embodied: ReadonlySet<string>,
+): Machine {
     const equipments = equipmentClosure(roots);
-    const parts = equipments.flatMap((each) => flatten(each, embodied));
+    const parts = equipments.flatMap(each => flatten(each, embodied));
     const unknown: string[] = [];
     const spanOf = (node: ast.File | { $cstNode?: unknown }) => project.fileOf(node as never).spanOf(node as never);
 
@@ -62,10 +78,18 @@ export function compileMachine(project: ParsedProject, roots: readonly ast.Equip
     for (const { part, equipment } of parts) {
         if (is.isPlace(part) && part.name && !(part.name in placeIndex)) {
             placeIndex[part.name] = places.length;
-            places.push({ name: part.name, label: text(part.label) || part.name, within: NONE, behind: [], span: spanOf(part), equipment });
+            places.push({
+                name: part.name,
+                label: text(part.label) || part.name,
+                within: NONE,
+                behind: [],
+                span: spanOf(part),
+                equipment,
+            });
         }
     }
-    const addSlot = (item: number, kind: Slot['kind'], states: readonly string[], normal: number): number => slots.push({ item, kind, states, normal }) - 1;
+    const addSlot = (item: number, kind: Slot['kind'], states: readonly string[], normal: number): number =>
+        slots.push({ item, kind, states, normal }) - 1;
     for (const { part, only, equipment } of parts) {
         if (!is.isItem(part) || !part.name || !part.kind || part.name in itemIndex) continue;
         const kind = kindOf(part.kind);
@@ -79,12 +103,33 @@ export function compileMachine(project: ParsedProject, roots: readonly ast.Equip
         itemIndex[part.name] = index;
         itemNodes.push(part);
         items.push({
-            name: part.name, label: text(part.label) || part.name, kind: part.kind as KindWord, nature: kind.nature, states, normal,
-            place: NONE, unit: NONE, slot,
-            presence: kind.isPresence ? slot : kind.physical ? addSlot(index, 'presence', ['INSTALLED', 'REMOVED'], 0) : NONE,
+            name: part.name,
+            label: text(part.label) || part.name,
+            kind: part.kind as KindWord,
+            nature: kind.nature,
+            states,
+            normal,
+            place: NONE,
+            unit: NONE,
+            slot,
+            presence: kind.isPresence
+                ? slot
+                : kind.physical
+                  ? addSlot(index, 'presence', ['INSTALLED', 'REMOVED'], 0)
+                  : NONE,
             tag: kind.tags ? addSlot(index, 'tag', ['NO-TAG', 'TAGGED'], 0) : NONE,
-            feeds: [], carries: NONE, wets: NONE, holds: [], shows: [], goes: [], keyed: false, inspected: false, measured: [],
-            span: spanOf(part), equipment, only,
+            feeds: [],
+            carries: NONE,
+            wets: NONE,
+            holds: [],
+            shows: [],
+            goes: [],
+            keyed: false,
+            inspected: false,
+            measured: [],
+            span: spanOf(part),
+            equipment,
+            only,
         });
     }
 
@@ -100,8 +145,9 @@ export function compileMachine(project: ParsedProject, roots: readonly ast.Equip
         return index ?? NONE;
     };
     const itemsOf = (references: readonly { $refText: string }[] | undefined): number[] =>
-        (references ?? []).map(itemOf).filter((index) => index !== NONE);
-    const condition = (node: ast.Condition | undefined): Condition | undefined => node && compileCondition(node, tables);
+        (references ?? []).map(itemOf).filter(index => index !== NONE);
+    const condition = (node: ast.Condition | undefined): Condition | undefined =>
+        node && compileCondition(node, tables);
 
     for (const { part } of parts) {
         if (!is.isPlace(part) || !part.name) continue;
@@ -129,7 +175,14 @@ export function compileMachine(project: ParsedProject, roots: readonly ast.Equip
             return;
         }
         ownFailures.push({
-            item: owner === NONE ? changes : owner, label: text(node.label), changes, slot: item.slot, state, band, when: condition(node.when), span: spanOf(node),
+            item: owner === NONE ? changes : owner,
+            label: text(node.label),
+            changes,
+            slot: item.slot,
+            state,
+            band,
+            when: condition(node.when),
+            span: spanOf(node),
         });
     };
 
@@ -166,24 +219,39 @@ export function compileMachine(project: ParsedProject, roots: readonly ast.Equip
             if (is.isShows(member)) {
                 const band = member.band && readBand(member.band);
                 const state = band ? item.states.indexOf(band.text) : item.states.indexOf(member.state ?? '');
-                if (state < 0) unknown.push(`${item.name} shows ${member.state ?? 'something'} that is none of its states`);
+                if (state < 0)
+                    unknown.push(`${item.name} shows ${member.state ?? 'something'} that is none of its states`);
                 else shows.push({ state, band, when: condition(member.when), span: spanOf(member) });
             } else if (is.isGoes(member)) {
                 const to = item.states.indexOf(member.state ?? '');
                 const time = member.time && readBand(member.time);
-                if (to < 0) unknown.push(`${item.name} goes ${member.state ?? 'somewhere'}, which is none of its positions`);
-                else goes.push({ to, min: time?.low ?? 0, max: time?.high ?? 0, when: condition(member.when), span: spanOf(member) });
+                if (to < 0)
+                    unknown.push(`${item.name} goes ${member.state ?? 'somewhere'}, which is none of its positions`);
+                else
+                    goes.push({
+                        to,
+                        min: time?.low ?? 0,
+                        max: time?.high ?? 0,
+                        when: condition(member.when),
+                        span: spanOf(member),
+                    });
             }
         }
         item.shows = shows;
         item.goes = goes;
     }
     // After every item has its own states: a `fails` may add a band to a gauge.
-    for (const [index, node] of itemNodes.entries()) for (const member of node.members ?? []) if (is.isFails(member)) addFailure(member, index);
+    for (const [index, node] of itemNodes.entries())
+        for (const member of node.members ?? []) if (is.isFails(member)) addFailure(member, index);
     for (const { part } of parts) if (is.isOwnFailure(part) && part.failure) addFailure(part.failure, NONE);
     breakUnitRings(items, unknown);
     for (const item of items) {
-        for (let at = item.unit, n = 0; item.place === NONE && at !== NONE && n < items.length; at = (items[at] as Item).unit, n++) item.place = (items[at] as Item).place;
+        for (
+            let at = item.unit, n = 0;
+            item.place === NONE && at !== NONE && n < items.length;
+            at = (items[at] as Item).unit, n++
+        )
+            item.place = (items[at] as Item).place;
     }
 
     const rules: Rule[] = [];
@@ -197,7 +265,11 @@ export function compileMachine(project: ParsedProject, roots: readonly ast.Equip
             if (!body) unknown.push(`the rule ${part.name ?? ''} is not whole`);
             else {
                 rules.push({
-                    name: part.name, body, because: part.because ? plainText(part.because, tables) : '', span: spanOf(part), equipment,
+                    name: part.name,
+                    body,
+                    because: part.because ? plainText(part.because, tables) : '',
+                    span: spanOf(part),
+                    equipment,
                     says: sayRule(body, tables),
                 });
             }
@@ -229,7 +301,9 @@ export function compileMachine(project: ParsedProject, roots: readonly ast.Equip
         if (is.isTestRule(body) || is.isEndOfTestRule(body)) {
             const require = condition(body.require);
             const item = itemOf(body.item);
-            return require && item !== NONE ? { kind: is.isTestRule(body) ? 'test' : 'end-of-test', item, require } : undefined;
+            return require && item !== NONE
+                ? { kind: is.isTestRule(body) ? 'test' : 'end-of-test', item, require }
+                : undefined;
         }
         if (is.isKeepRule(body)) {
             const item = itemOf(body.item);
@@ -237,15 +311,33 @@ export function compileMachine(project: ParsedProject, roots: readonly ast.Equip
             if (item === NONE || !atMost) return undefined;
             const state = body.state === undefined ? NONE : (items[item] as Item).states.indexOf(body.state);
             return {
-                kind: 'keep', item, state, atMost: atMost.value, rest: (body.rest && readQuantity(body.rest, 's')?.value) ?? 0,
-                times: body.times ? Number(body.times.replaceAll(',', '')) : 0, longRest: (body.longRest && readQuantity(body.longRest, 's')?.value) ?? 0,
+                kind: 'keep',
+                item,
+                state,
+                atMost: atMost.value,
+                rest: (body.rest && readQuantity(body.rest, 's')?.value) ?? 0,
+                times: body.times ? Number(body.times.replaceAll(',', '')) : 0,
+                longRest: (body.longRest && readQuantity(body.longRest, 's')?.value) ?? 0,
             };
         }
         return undefined;
     }
 
     const { order, ring } = orderOfDependence(items, ownFailures);
-    return { items, places, slots, rules, ownFailures, pairs, itemIndex: { ...itemIndex }, placeIndex: { ...placeIndex }, order, ring, unknown, equipments: equipments.map((each) => each.name) };
+    return {
+        items,
+        places,
+        slots,
+        rules,
+        ownFailures,
+        pairs,
+        itemIndex: { ...itemIndex },
+        placeIndex: { ...placeIndex },
+        order,
+        ring,
+        unknown,
+        equipments: equipments.map(each => each.name),
+    };
 }
 
 /** Labels come without quotes from the value converter; partial trees have none. */
@@ -262,7 +354,8 @@ export function statesOf(item: ast.Item): string[] {
     const kind = kindOf(item.kind);
     if (kind.states !== 'declared') return [...kind.states];
     const states = new Set<string>(clause(item, is.isPositionsClause)?.states ?? []);
-    if (kind.states0 && item.members.every((each) => !is.isShows(each) || each.when)) states.add(kind.states0[0] as string);
+    if (kind.states0 && item.members.every(each => !is.isShows(each) || each.when))
+        states.add(kind.states0[0] as string);
     for (const member of item.members ?? []) {
         if (is.isShows(member)) {
             if (member.band) states.add(readBand(member.band)?.text ?? '');
@@ -270,27 +363,33 @@ export function statesOf(item: ast.Item): string[] {
         } else if (is.isGoes(member) && member.state) states.add(member.state);
         else if (is.isFails(member) && member.state && member.item?.$refText === item.name) states.add(member.state);
     }
-    if (kind.states0 && !item.members.some((each) => is.isShows(each))) for (const each of kind.states0) states.add(each);
+    if (kind.states0 && !item.members.some(each => is.isShows(each))) for (const each of kind.states0) states.add(each);
     return [...states];
 }
 
 /** A text with its references replaced by labels. */
 function plainText(node: ast.Text, tables: NameTables): string {
     const refs = node.refs ?? [];
-    return (node.parts ?? []).map((part, n) => {
-        const name = refs[n]?.$refText;
-        if (name === undefined) return part;
-        const item = tables.itemIndex[name];
-        return part + (item === undefined ? name : (tables.items[item] as Item).label);
-    }).join('');
+    return (node.parts ?? [])
+        .map((part, n) => {
+            const name = refs[n]?.$refText;
+            if (name === undefined) return part;
+            const item = tables.itemIndex[name];
+            return part + (item === undefined ? name : (tables.items[item] as Item).label);
+        })
+        .join('');
 }
 
 function sayRule(body: RuleBody, tables: NameTables): string {
     switch (body.kind) {
-        case 'while': return `while ${sayCondition(body.when, tables)}: ${sayCondition(body.require, tables)}`;
-        case 'never': return `never ${sayCondition(body.never, tables)}`;
-        case 'keep': return `at most ${body.atMost} s`;
-        default: return sayCondition(body.require, tables);
+        case 'while':
+            return `while ${sayCondition(body.when, tables)}: ${sayCondition(body.require, tables)}`;
+        case 'never':
+            return `never ${sayCondition(body.never, tables)}`;
+        case 'keep':
+            return `at most ${body.atMost} s`;
+        default:
+            return sayCondition(body.require, tables);
     }
 }
 

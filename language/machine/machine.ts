@@ -141,9 +141,14 @@ export type RuleBody =
     | { readonly kind: 'test'; readonly item: number; readonly require: Condition }
     | { readonly kind: 'end-of-test'; readonly item: number; readonly require: Condition }
     | {
-        readonly kind: 'keep'; readonly item: number; readonly state: number; readonly atMost: number;
-        readonly rest: number; readonly times: number; readonly longRest: number;
-    };
+          readonly kind: 'keep';
+          readonly item: number;
+          readonly state: number;
+          readonly atMost: number;
+          readonly rest: number;
+          readonly times: number;
+          readonly longRest: number;
+      };
 
 export interface Rule {
     readonly name: string;

@@ -8,17 +8,31 @@ const isComputed = (item: Item): boolean => item.nature === 'shown' || item.natu
 export function itemsIn(condition: Condition | undefined, visit: (item: number) => void): void {
     if (!condition) return;
     switch (condition.op) {
-        case 'is': case 'held': case 'live': visit(condition.item); break;
-        case 'not': itemsIn(condition.of, visit); break;
-        case 'and': case 'or': for (const each of condition.of) itemsIn(each, visit); break;
-        default: break;
+        case 'is':
+        case 'held':
+        case 'live':
+            visit(condition.item);
+            break;
+        case 'not':
+            itemsIn(condition.of, visit);
+            break;
+        case 'and':
+        case 'or':
+            for (const each of condition.of) itemsIn(each, visit);
+            break;
+        default:
+            break;
     }
 }
 
 /** By computed item, the computed items that it depends on at once, through the feeds of breakers, connectors and leads as well. */
-export function dependencies(items: readonly Item[], ownFailures: readonly OwnFailure[]): ReadonlyMap<number, ReadonlySet<number>> {
+export function dependencies(
+    items: readonly Item[],
+    ownFailures: readonly OwnFailure[],
+): ReadonlyMap<number, ReadonlySet<number>> {
     const wetters = new Map<number, number[]>();
-    for (const [index, item] of items.entries()) if (item.wets !== NONE) wetters.set(item.wets, [...(wetters.get(item.wets) ?? []), index]);
+    for (const [index, item] of items.entries())
+        if (item.wets !== NONE) wetters.set(item.wets, [...(wetters.get(item.wets) ?? []), index]);
     const graph = new Map<number, Set<number>>();
     for (const [index, item] of items.entries()) {
         if (!isComputed(item)) continue;
@@ -44,7 +58,10 @@ export function dependencies(items: readonly Item[], ownFailures: readonly OwnFa
 }
 
 /** Computed items, each after all that it depends on. Where some depend on themselves, `ring` names the items of one such ring. */
-export function orderOfDependence(items: readonly Item[], ownFailures: readonly OwnFailure[]): { order: number[]; ring: number[] } {
+export function orderOfDependence(
+    items: readonly Item[],
+    ownFailures: readonly OwnFailure[],
+): { order: number[]; ring: number[] } {
     const graph = dependencies(items, ownFailures);
     const order: number[] = [];
     const ring: number[] = [];

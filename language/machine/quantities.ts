@@ -20,13 +20,23 @@ export function readBand(node: Partial<ast.Limits>): Band | undefined {
     const low = base(node.low);
     const high = base(node.high);
     if (node.low !== undefined && node.high !== undefined && low !== undefined && high !== undefined) {
-        return { low, high, text: node.low === node.high ? printQuantity(node.low, node.unit ?? '') : `${node.low} to ${printQuantity(node.high, node.unit ?? '')}` };
+        return {
+            low,
+            high,
+            text:
+                node.low === node.high
+                    ? printQuantity(node.low, node.unit ?? '')
+                    : `${node.low} to ${printQuantity(node.high, node.unit ?? '')}`,
+        };
     }
     if (low !== undefined) {
         // In a behaviour a single value is the whole band; in a look "at least" leaves it open above.
-        return node.$type !== undefined && isSingle(node) ? { low, high: low, text: printQuantity(node.low ?? '', node.unit ?? '') } : { low, high: Infinity, text: `at least ${printQuantity(node.low ?? '', node.unit ?? '')}` };
+        return node.$type !== undefined && isSingle(node)
+            ? { low, high: low, text: printQuantity(node.low ?? '', node.unit ?? '') }
+            : { low, high: Infinity, text: `at least ${printQuantity(node.low ?? '', node.unit ?? '')}` };
     }
-    if (high !== undefined) return { low: -Infinity, high, text: `at most ${printQuantity(node.high ?? '', node.unit ?? '')}` };
+    if (high !== undefined)
+        return { low: -Infinity, high, text: `at most ${printQuantity(node.high ?? '', node.unit ?? '')}` };
     return undefined;
 }
 

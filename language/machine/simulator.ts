@@ -21,16 +21,38 @@ export type Fault =
     | { readonly kind: 'own'; readonly item: number; readonly index: number };
 
 /** One change of one slot, as trace.ts describes it. */
-export interface SlotChange { slot: number; from: number; to: number; time: number; event: number; cause: number; root: number }
+export interface SlotChange {
+    slot: number;
+    from: number;
+    to: number;
+    time: number;
+    event: number;
+    cause: number;
+    root: number;
+}
 
 /** A change as the cause of another: its index in the log, NONE where it lies before the log; and the event at its root. */
-interface Cause { readonly index: number; readonly root: number }
-interface Movement { readonly go: number; readonly to: number; readonly due: number; readonly startedBy: Cause | undefined }
+interface Cause {
+    readonly index: number;
+    readonly root: number;
+}
+interface Movement {
+    readonly go: number;
+    readonly to: number;
+    readonly due: number;
+    readonly startedBy: Cause | undefined;
+}
 
 /** What a run notes besides changes. */
 export interface Notes {
     /** Items whose movement started, during which event, and the event at the root of it. */
-    readonly started: { readonly item: number; readonly to: number; readonly event: number; readonly root: number; readonly time: number }[];
+    readonly started: {
+        readonly item: number;
+        readonly to: number;
+        readonly event: number;
+        readonly root: number;
+        readonly time: number;
+    }[];
     /** Two movements of one item wanted at once: [item, first go, second go, event]. */
     readonly conflicts: (readonly [number, number, number, number])[];
     stuck: boolean;
@@ -62,7 +84,10 @@ export class Simulator {
     private cellsCopy: Int16Array | undefined;
     private sinceCopy: Float64Array | undefined;
 
-    constructor(readonly machine: Machine, readonly speed: 'slowest' | 'fastest') {
+    constructor(
+        readonly machine: Machine,
+        readonly speed: 'slowest' | 'fastest',
+    ) {
         this.circuit = circuitOf(machine);
         this.cells = new Int16Array(this.circuit.cells);
         this.since = new Float64Array(machine.slots.length);
@@ -105,12 +130,13 @@ export class Simulator {
     }
 
     get isMoving(): boolean {
-        return this.movements.some((each) => each !== undefined);
+        return this.movements.some(each => each !== undefined);
     }
 
     moving(): { item: number; to: number }[] {
         const found: { item: number; to: number }[] = [];
-        for (const [n, movement] of this.movements.entries()) if (movement) found.push({ item: (this.circuit.moved[n] as MovedCircuit).item, to: movement.to });
+        for (const [n, movement] of this.movements.entries())
+            if (movement) found.push({ item: (this.circuit.moved[n] as MovedCircuit).item, to: movement.to });
         return found;
     }
 
@@ -167,7 +193,7 @@ export class Simulator {
         if (fault.kind === 'held') {
             const item = this.machine.items[fault.item] as Item;
             if (item.nature !== 'shown') {
-                const moved = this.circuit.moved.findIndex((each) => each.item === fault.item);
+                const moved = this.circuit.moved.findIndex(each => each.item === fault.item);
                 if (moved >= 0) this.movements[moved] = undefined;
                 if (this.cells[item.slot] !== fault.state) this.change(item.slot, fault.state, undefined);
             }
@@ -179,7 +205,11 @@ export class Simulator {
     renew(item: number): void {
         const fault = this.fault;
         if (!fault) return;
-        for (let at = fault.item, n = 0; at !== NONE && n <= this.machine.items.length; at = (this.machine.items[at] as Item).unit, n++) {
+        for (
+            let at = fault.item, n = 0;
+            at !== NONE && n <= this.machine.items.length;
+            at = (this.machine.items[at] as Item).unit, n++
+        ) {
             if (at !== item) continue;
             this.fault = undefined;
             this.circuit = circuitOf(this.machine);
@@ -288,7 +318,8 @@ export class Simulator {
                     if (!joint) continue;
                     const source = this.machine.items[joint.source] as Item;
                     if (cells[source.slot] !== source.states.indexOf('LIVE')) continue;
-                    if (runProgram(joint.off, cells) || (fault?.kind === 'leaking' && fault.item === joint.item)) state = 1;
+                    if (runProgram(joint.off, cells) || (fault?.kind === 'leaking' && fault.item === joint.item))
+                        state = 1;
                 }
             } else if (shown.fed && !runProgram(shown.fed, cells)) {
                 state = shown.unfed;
@@ -320,7 +351,7 @@ export class Simulator {
         const own = this.machine.ownFailures[index];
         if (!own || (this.machine.items[own.changes] as Item).nature === 'shown') return;
         if (own.when && !this.holds(this.circuit.compile(own.when))) return;
-        const moved = this.circuit.moved.findIndex((each) => each.item === own.changes);
+        const moved = this.circuit.moved.findIndex(each => each.item === own.changes);
         if (moved >= 0) this.movements[moved] = undefined;
         if (this.cells[own.slot] !== own.state) this.change(own.slot, own.state, undefined);
     }
@@ -344,7 +375,13 @@ export class Simulator {
             if (!go || this.cells[moved.slot] === go.to) continue;
             const cause = this.lastOf(go.reads);
             this.movements[n] = { go: wanted, to: go.to, due: this.now + this.time(moved.item, go), startedBy: cause };
-            this.notes.started.push({ item: moved.item, to: go.to, event: this.event, root: cause?.root ?? this.event, time: this.now });
+            this.notes.started.push({
+                item: moved.item,
+                to: go.to,
+                event: this.event,
+                root: cause?.root ?? this.event,
+                time: this.now,
+            });
         }
         return changed;
     }
@@ -355,9 +392,10 @@ export class Simulator {
         for (const [n, go] of moved.goes.entries()) {
             if (!go.when || !runProgram(go.when, this.cells)) continue;
             if (wanted === NONE) wanted = n;
-            else if (moved.goes[wanted]?.to !== go.to && this.notes.conflicts.length < 50) this.notes.conflicts.push([moved.item, wanted, n, this.event]);
+            else if (moved.goes[wanted]?.to !== go.to && this.notes.conflicts.length < 50)
+                this.notes.conflicts.push([moved.item, wanted, n, this.event]);
         }
-        return wanted === NONE ? moved.goes.findIndex((go) => !go.when) : wanted;
+        return wanted === NONE ? moved.goes.findIndex(go => !go.when) : wanted;
     }
 
     private time(item: number, go: { readonly min: number; readonly max: number }): number {
@@ -378,13 +416,22 @@ export class Simulator {
     /** Held by the failure: actions do not change it. */
     private isHeld(slot: number): boolean {
         const fault = this.fault;
-        return fault?.kind === 'held' && (this.machine.items[fault.item] as Item).slot === slot && kindOf((this.machine.items[fault.item] as Item).kind).nature === 'operated';
+        return (
+            fault?.kind === 'held' &&
+            (this.machine.items[fault.item] as Item).slot === slot &&
+            kindOf((this.machine.items[fault.item] as Item).kind).nature === 'operated'
+        );
     }
 
     private setContact(item: number): void {
         const fault = this.fault;
         const cell = this.circuit.contact(item);
-        const closed = fault?.kind === 'contact' && fault.item === item ? fault.closed : this.cells[(this.machine.items[item] as Item).slot] === 0 ? 1 : 0;
+        const closed =
+            fault?.kind === 'contact' && fault.item === item
+                ? fault.closed
+                : this.cells[(this.machine.items[item] as Item).slot] === 0
+                  ? 1
+                  : 0;
         if (this.cells[cell] === closed) return;
         this.cells[cell] = closed;
         const slot = (this.machine.items[item] as Item).slot;
@@ -398,7 +445,15 @@ export class Simulator {
         this.stamp[slot] = ++this.count;
         this.logged[slot] = this.changes.length;
         this.roots[slot] = root;
-        this.changes.push({ slot, from: this.cells[slot] as number, to, time: this.now, event: this.event, cause: cause?.index ?? NONE, root });
+        this.changes.push({
+            slot,
+            from: this.cells[slot] as number,
+            to,
+            time: this.now,
+            event: this.event,
+            cause: cause?.index ?? NONE,
+            root,
+        });
         this.cells[slot] = to;
         this.since[slot] = this.guaranteed;
         this.cellsCopy = undefined;

@@ -4,8 +4,8 @@ import type { Event, LookEvent } from '../plan/plan.js';
 
 /** By item and state, the band that a gauge shows. */
 export function bandOf(machine: Machine, item: number, state: number): { low: number; high: number } | undefined {
-    const shown = machine.items[item]?.shows.find((show) => show.state === state)?.band;
-    return shown ?? machine.ownFailures.find((own) => own.changes === item && own.state === state)?.band;
+    const shown = machine.items[item]?.shows.find(show => show.state === state)?.band;
+    return shown ?? machine.ownFailures.find(own => own.changes === item && own.state === state)?.band;
 }
 
 /** Whether the look is met at this moment, its timing aside. A measure is outside the machine: undefined. */
@@ -15,11 +15,22 @@ export function isMet(sim: Simulator, event: LookEvent): boolean | undefined {
     if (event.look === 'see') {
         // A tripped breaker is seen to be tripped.
         const fault = sim.fault;
-        if (fault?.kind === 'contact' && fault.closed === 0 && fault.item === event.item && event.slot === sim.machine.items[event.item]?.slot) return false;
+        if (
+            fault?.kind === 'contact' &&
+            fault.closed === 0 &&
+            fault.item === event.item &&
+            event.slot === sim.machine.items[event.item]?.slot
+        )
+            return false;
         return state === event.state;
     }
     const shown = state === NONE ? undefined : bandOf(sim.machine, event.item, state);
-    return shown !== undefined && event.limits !== undefined && shown.low >= event.limits.low && shown.high <= event.limits.high;
+    return (
+        shown !== undefined &&
+        event.limits !== undefined &&
+        shown.low >= event.limits.low &&
+        shown.high <= event.limits.high
+    );
 }
 
 /**

@@ -38,7 +38,12 @@ function armsByEvent(plan: Plan): ReadonlyMap<number, readonly number[]> {
 }
 
 /** The arm that a run takes at this event when it does or does not turn, or NONE. */
-export function armTaken(plan: Plan, arms: ReadonlyMap<number, readonly number[]>, event: number, turned: boolean): number {
+export function armTaken(
+    plan: Plan,
+    arms: ReadonlyMap<number, readonly number[]>,
+    event: number,
+    turned: boolean,
+): number {
     for (const n of arms.get(event) ?? []) if ((plan.arms[n]?.side === 'then') !== turned) return n;
     return NONE;
 }
@@ -53,7 +58,7 @@ export function runCard(machine: Machine, plan: Plan): Runs {
     const unknown: string[] = [];
     const open = choices(plan);
     if (!open) unknown.push('"start with" leaves open more than 64 combinations of states');
-    const banded = machine.items.some((item) => item.goes.some((go) => go.min !== go.max));
+    const banded = machine.items.some(item => item.goes.some(go => go.min !== go.max));
     const arms = armsByEvent(plan);
     const taken = plan.arms.map(() => false);
     const checkpoints = new Map<number, { sim: Simulator; choice: readonly number[] }>();
@@ -64,28 +69,47 @@ export function runCard(machine: Machine, plan: Plan): Runs {
 
     // An else that is taken because `start with` says so is no contradiction: nothing has changed the thing looked at, or it is so only in some of the states left open.
     const choose = (sim: Simulator, event: Event): boolean =>
-        event.kind === 'branch' || (event.kind === 'look' && event.hasElse && (all.length > 1 || !sim.hasChanged(event.slot)));
+        event.kind === 'branch' ||
+        (event.kind === 'look' && event.hasElse && (all.length > 1 || !sim.hasChanged(event.slot)));
 
-    const forks = (choice: readonly number[]) => (sim: Simulator, event: Event, _met: boolean | undefined, turned: boolean): void => {
-        const hung = arms.get(event.id);
-        if (!hung) return;
-        const took = armTaken(plan, arms, event.id, turned);
-        for (const n of hung) {
-            if (n === took) taken[n] = true;
-            else if (!taken[n] && !checkpoints.has(n)) checkpoints.set(n, { sim: sim.clone(), choice });
-        }
-    };
+    const forks =
+        (choice: readonly number[]) =>
+        (sim: Simulator, event: Event, _met: boolean | undefined, turned: boolean): void => {
+            const hung = arms.get(event.id);
+            if (!hung) return;
+            const took = armTaken(plan, arms, event.id, turned);
+            for (const n of hung) {
+                if (n === took) taken[n] = true;
+                else if (!taken[n] && !checkpoints.has(n)) checkpoints.set(n, { sim: sim.clone(), choice });
+            }
+        };
 
     for (const choice of all) {
         for (const speed of banded ? (['slowest', 'fastest'] as const) : (['slowest'] as const)) {
             const sim = atStart(machine, plan, speed, choice);
             if (!sim) {
                 unknown.push('the equipment never comes to rest under "start with"');
-                return { plain, forced: [], taken, contradicted: [], conflicts, unknown, checkpointsAt: () => new Map() };
+                return {
+                    plain,
+                    forced: [],
+                    taken,
+                    contradicted: [],
+                    conflicts,
+                    unknown,
+                    checkpointsAt: () => new Map(),
+                };
             }
             conflicts.push(...sim.notes.conflicts);
             sim.notes.conflicts.length = 0;
-            const trace = run(plan, { kind: 'plain', sim, from: 0, until: NONE, choice, choose: (s, e) => choose(s, e), after: forks(choice) });
+            const trace = run(plan, {
+                kind: 'plain',
+                sim,
+                from: 0,
+                until: NONE,
+                choice,
+                choose: (s, e) => choose(s, e),
+                after: forks(choice),
+            });
             if (trace.end === 'stuck') unknown.push('the equipment never comes to rest while the card is performed');
             conflicts.push(...sim.notes.conflicts);
             plain.push(trace);
@@ -120,16 +144,24 @@ export function runCard(machine: Machine, plan: Plan): Runs {
         if (!arm || arm.entry === arm.join) continue;
         const inner = new Map<number, { sim: Simulator; choice: readonly number[] }>();
         const reached = new Set<number>();
-        forced.push(run(plan, {
-            kind: 'forced', sim, from: arm.entry, until: arm.join, choice, arm: n, choose: (_s, e) => e.kind === 'branch' || e.kind === 'look',
-            after: (s, event, _met, turned) => {
-                const took = armTaken(plan, arms, event.id, turned);
-                for (const each of arms.get(event.id) ?? []) {
-                    if (each === took) reached.add(each);
-                    else if (!taken[each] && !checkpoints.has(each)) inner.set(each, { sim: s.clone(), choice });
-                }
-            },
-        }));
+        forced.push(
+            run(plan, {
+                kind: 'forced',
+                sim,
+                from: arm.entry,
+                until: arm.join,
+                choice,
+                arm: n,
+                choose: (_s, e) => e.kind === 'branch' || e.kind === 'look',
+                after: (s, event, _met, turned) => {
+                    const took = armTaken(plan, arms, event.id, turned);
+                    for (const each of arms.get(event.id) ?? []) {
+                        if (each === took) reached.add(each);
+                        else if (!taken[each] && !checkpoints.has(each)) inner.set(each, { sim: s.clone(), choice });
+                    }
+                },
+            }),
+        );
         for (const each of reached) if (!checkpoints.has(each)) checkpoints.set(each, { sim, choice });
         for (const [each, checkpoint] of inner) {
             if (reached.has(each)) continue;
@@ -143,7 +175,12 @@ export function runCard(machine: Machine, plan: Plan): Runs {
         const sim = atStart(machine, plan, 'slowest', all[choice] ?? []);
         if (!sim) return kept;
         run(plan, {
-            kind: 'plain', sim, from: 0, until: NONE, choice: all[choice] ?? [], choose: (s, e) => choose(s, e),
+            kind: 'plain',
+            sim,
+            from: 0,
+            until: NONE,
+            choice: all[choice] ?? [],
+            choose: (s, e) => choose(s, e),
             before: (s, e) => {
                 if (events.has(e.id) && !kept.has(e.id)) kept.set(e.id, s.clone());
             },
@@ -155,8 +192,20 @@ export function runCard(machine: Machine, plan: Plan): Runs {
 
 /** How each arm is judged, given the arms that failure runs reach. An arm of one source line counts as judged when it is so in one call or pass. */
 export function judgeArms(plan: Plan, taken: readonly boolean[], reached: ReadonlySet<number>): Traces['arms'] {
-    const own = plan.arms.map((arm, n) => (taken[n] ? 'plain' : reached.has(n) ? 'failure' : arm.measured ? 'measured' : 'forced') as Traces['arms'][number]);
+    const own = plan.arms.map(
+        (arm, n) =>
+            (taken[n]
+                ? 'plain'
+                : reached.has(n)
+                  ? 'failure'
+                  : arm.measured
+                    ? 'measured'
+                    : 'forced') as Traces['arms'][number],
+    );
     const best = new Map<string, Traces['arms'][number]>();
-    for (const [n, arm] of plan.arms.entries()) if (own[n] !== 'forced') best.set(arm.source, own[n] as Traces['arms'][number]);
-    return plan.arms.map((arm, n) => (own[n] === 'forced' ? (best.get(arm.source) ?? 'forced') : (own[n] as Traces['arms'][number])));
+    for (const [n, arm] of plan.arms.entries())
+        if (own[n] !== 'forced') best.set(arm.source, own[n] as Traces['arms'][number]);
+    return plan.arms.map((arm, n) =>
+        own[n] === 'forced' ? (best.get(arm.source) ?? 'forced') : (own[n] as Traces['arms'][number]),
+    );
 }

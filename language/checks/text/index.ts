@@ -1,4 +1,5 @@
 import type { Check } from '../check.js';
+import { acceptUnused } from './accept-unused/accept-unused.js';
 import { callsItself } from './calls-itself/calls-itself.js';
 import { duplicateName } from './duplicate-name/duplicate-name.js';
 import { notOnThisAircraft } from './not-on-this-aircraft/not-on-this-aircraft.js';
@@ -22,4 +23,5 @@ export const textChecks: readonly Check[] = [
     callsItself,
     notOnThisAircraft,
     tooManyVariants,
+    acceptUnused,
 ];

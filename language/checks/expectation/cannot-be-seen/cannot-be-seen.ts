@@ -7,9 +7,11 @@ import { calledFrom } from '../../said.js';
 
 /** A look at something that nobody can see as things stand. */
 export const cannotBeSeen: Check = {
-    code: 'cannot-be-seen', family: 'expectation', severity: 'warning',
+    code: 'cannot-be-seen',
+    family: 'expectation',
+    severity: 'warning',
     title: 'A look at something that nobody can see as things stand',
-    ofCard: (card) => {
+    ofCard: card => {
         const found = new Map<number, Finding>();
         for (const trace of [...card.traces.plain, ...card.traces.forced, ...card.traces.inArms]) {
             for (const visit of trace.visits) {
@@ -31,15 +33,24 @@ function hidden(machine: Machine, event: LookEvent | Event, states: ArrayLike<nu
     if (!item) return undefined;
     const isOff = (index: number): boolean => {
         const each = machine.items[index] as Item;
-        return each.presence !== NONE && states[each.presence] !== machine.slots[each.presence]?.states.indexOf('INSTALLED');
+        return (
+            each.presence !== NONE &&
+            states[each.presence] !== machine.slots[each.presence]?.states.indexOf('INSTALLED')
+        );
     };
     if (item.kind === 'seal' && item.unit !== NONE && !isOff(item.unit)) {
         return `a seal is seen only while ${nameAndLabel(machine.items[item.unit] as Item)} is off`;
     }
     const asksPresence = 'slot' in event && event.slot === item.presence;
-    if (!asksPresence && item.presence !== NONE && item.presence !== item.slot && isOff(event.item)) return 'it is removed';
-    for (let at = item.unit, n = 0; at !== NONE && n < machine.items.length; at = (machine.items[at] as Item).unit, n++) {
-        if (item.kind !== 'seal' && isOff(at)) return `${nameAndLabel(machine.items[at] as Item)}, which it is in, is removed`;
+    if (!asksPresence && item.presence !== NONE && item.presence !== item.slot && isOff(event.item))
+        return 'it is removed';
+    for (
+        let at = item.unit, n = 0;
+        at !== NONE && n < machine.items.length;
+        at = (machine.items[at] as Item).unit, n++
+    ) {
+        if (item.kind !== 'seal' && isOff(at))
+            return `${nameAndLabel(machine.items[at] as Item)}, which it is in, is removed`;
     }
     return undefined;
 }
@@ -47,7 +58,13 @@ function hidden(machine: Machine, event: LookEvent | Event, states: ArrayLike<nu
 function finding(card: Judged, event: Event, why: string): Finding {
     const item = card.machine.items[event.item] as Item;
     return {
-        code: 'cannot-be-seen', severity: 'warning', span: event.span, card: card.plan.card, about: [item.name], fixes: [], related: calledFrom(event),
+        code: 'cannot-be-seen',
+        severity: 'warning',
+        span: event.span,
+        card: card.plan.card,
+        about: [item.name],
+        fixes: [],
+        related: calledFrom(event),
         message: `${nameAndLabel(item)} cannot be seen here: ${why}. Look at something else, or look at another time.`,
         cause: event.key,
     };

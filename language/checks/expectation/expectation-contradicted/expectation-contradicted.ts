@@ -9,9 +9,14 @@ import { calledFrom, lineOf } from '../../said.js';
 
 /** A look that does not come out as written although nothing has failed. */
 export const expectationContradicted: Check = {
-    code: 'expectation-contradicted', family: 'expectation', severity: 'error',
+    code: 'expectation-contradicted',
+    family: 'expectation',
+    severity: 'error',
     title: 'A look does not come out as written although nothing has failed',
-    ofCard: (card) => card.runs.contradicted.map(({ event, trace, visit }) => finding(card, card.plan.events[event] as LookEvent, card.traces.plain[trace] as Trace, visit)),
+    ofCard: card =>
+        card.runs.contradicted.map(({ event, trace, visit }) =>
+            finding(card, card.plan.events[event] as LookEvent, card.traces.plain[trace] as Trace, visit),
+        ),
 };
 
 function finding(card: Judged, event: LookEvent, trace: Trace, at: number): Finding {
@@ -21,7 +26,12 @@ function finding(card: Judged, event: LookEvent, trace: Trace, at: number): Find
     const state = visit.after[event.slot] ?? NONE;
     const slot = machine.slots[event.slot];
     const expected = event.look === 'read' ? (event.limits?.text ?? '') : (slot?.states[event.state] ?? '');
-    const shown = event.look === 'read' && state !== NONE && bandOf(machine, event.item, state) ? (item.states[state] ?? '') : state === NONE ? undefined : slot?.states[state];
+    const shown =
+        event.look === 'read' && state !== NONE && bandOf(machine, event.item, state)
+            ? (item.states[state] ?? '')
+            : state === NONE
+              ? undefined
+              : slot?.states[state];
     // The last change of what is looked at, before or during the look.
     let cause: Event | undefined;
     for (let n = visit.lastChange - 1; n >= 0; n--) {
@@ -30,13 +40,33 @@ function finding(card: Judged, event: LookEvent, trace: Trace, at: number): Find
         cause = plan.events[change.root];
         break;
     }
-    const is = shown === undefined ? (item.nature === 'moved' ? 'stands between its positions' : 'shows nothing') : shown === expected ? `is ${shown}, but not when the card says` : `is ${shown}`;
-    const because = cause && cause.id !== event.id ? ` because of line ${lineOf(cause)}` : cause ? '' : ' since the card began, and nothing the card does changes that';
+    const is =
+        shown === undefined
+            ? item.nature === 'moved'
+                ? 'stands between its positions'
+                : 'shows nothing'
+            : shown === expected
+              ? `is ${shown}, but not when the card says`
+              : `is ${shown}`;
+    const because =
+        cause && cause.id !== event.id
+            ? ` because of line ${lineOf(cause)}`
+            : cause
+              ? ''
+              : ' since the card began, and nothing the card does changes that';
     const late = event.for !== NONE ? ` for ${event.for} s` : event.within !== NONE ? ` within ${event.within} s` : '';
     return {
-        code: 'expectation-contradicted', severity: 'error', span: event.span, card: plan.card, about: [item.name], fixes: [],
+        code: 'expectation-contradicted',
+        severity: 'error',
+        span: event.span,
+        card: plan.card,
+        about: [item.name],
+        fixes: [],
         message: `${nameAndLabel(item)} cannot be seen to be ${expected}${late} here: it ${is}${because}. Change what is expected, or what is done before.`,
-        related: [...(cause && cause.id !== event.id ? [{ span: cause.span, message: 'this is what makes it so' }] : []), ...calledFrom(event)],
+        related: [
+            ...(cause && cause.id !== event.id ? [{ span: cause.span, message: 'this is what makes it so' }] : []),
+            ...calledFrom(event),
+        ],
         cause: cause ? cause.key : `start ${item.name}`,
     };
 }

@@ -1,6 +1,6 @@
+import { beforeTest, firstDifference, type TestRun, type Unproven } from '../../../failures/masks.js';
 import { insertAfter, insertBefore, replace, spanWithin } from '../../../findings/edits.js';
 import type { Edit, Fix, Span } from '../../../findings/finding.js';
-import { beforeTest, firstDifference, type TestRun, type Unproven } from '../../../failures/masks.js';
 import { nameAndLabel } from '../../../machine/compile-conditions.js';
 import { type Item, type Machine, NONE } from '../../../machine/machine.js';
 import type { Simulator } from '../../../machine/simulator.js';
@@ -36,22 +36,31 @@ export function mendingChanges(card: Judged, unproven: Unproven): Fix[] {
         if (role === undefined) continue;
         const now = healthy.cells[item.slot] as number;
         for (let state = 0; state < item.states.length; state++) {
-            if (state === now || item.kind === 'button' || !mends(plan, test, healthy, failed, item.slot, state)) continue;
+            if (state === now || item.kind === 'button' || !mends(plan, test, healthy, failed, item.slot, state))
+                continue;
             const act = `${role}: ensure ${item.name} is ${item.states[state]}${item.kind === 'breaker' && state !== 0 ? ' and tag' : ''}`;
             const back = `${role}: ensure ${item.name} is ${item.states[now]}${item.kind === 'breaker' && now !== 0 ? ' and tag' : ''}`;
             const title = settingTitle(item, state);
             setFirst.push({ title, edits: [insertBefore(text, bounds.first, act)] });
-            setAndReturn.push({ title: `${title}, and put it back after the test`, edits: [insertBefore(text, bounds.first, act), insertAfter(text, bounds.last, back)] });
+            setAndReturn.push({
+                title: `${title}, and put it back after the test`,
+                edits: [insertBefore(text, bounds.first, act), insertAfter(text, bounds.last, back)],
+            });
         }
     }
-    return [...setFirst, ...otherArguments(card, test), ...setAndReturn, ...oneMoreLook(card, test, healthy, failed, text, bounds.last)].slice(0, MOST);
+    return [
+        ...setFirst,
+        ...otherArguments(card, test),
+        ...setAndReturn,
+        ...oneMoreLook(card, test, healthy, failed, text, bounds.last),
+    ].slice(0, MOST);
 }
 
 /** What could be set first: what feeds that which did the work, then the rest, by kind. */
 function settable(machine: Machine, unproven: Unproven): number[] {
-    const near = new Set(unproven.instead.flatMap((each) => [each, ...(machine.items[each] as Item).feeds]));
-    const all = machine.items.flatMap((item, index) => (SETTABLE.some((kind) => kind === item.kind) ? [index] : []));
-    const rank = (index: number): number => (near.has(index) ? 0 : 100) + SETTABLE.findIndex((kind) => kind === machine.items[index]?.kind);
+    const near = new Set(unproven.instead.flatMap(each => [each, ...(machine.items[each] as Item).feeds]));
+    const all = machine.items.flatMap((item, index) => (SETTABLE.some(kind => kind === item.kind) ? [index] : []));
+    const rank = (index: number): number => (near.has(index) ? 0 : 100) + SETTABLE.indexOf(machine.items[index]?.kind);
     return all.sort((a, b) => rank(a) - rank(b));
 }
 
@@ -74,10 +83,12 @@ function settingTitle(item: Item, state: number): string {
 
 /** The name of a role that may operate the item: one that does so in the card, else one at its place. */
 function roleAt({ machine, plan }: Judged, index: number): string | undefined {
-    for (const event of plan.events) if (event.kind === 'operate' && event.item === index && event.role !== NONE) return plan.roles[event.role]?.name;
+    for (const event of plan.events)
+        if (event.kind === 'operate' && event.item === index && event.role !== NONE)
+            return plan.roles[event.role]?.name;
     let place = machine.items[index]?.place ?? NONE;
     for (let n = 0; place !== NONE && n <= machine.places.length; n++) {
-        const role = plan.roles.find((each) => each.place === place);
+        const role = plan.roles.find(each => each.place === place);
         if (role) return role.name;
         place = machine.places[place]?.within ?? NONE;
     }
@@ -86,8 +97,10 @@ function roleAt({ machine, plan }: Judged, index: number): string | undefined {
 
 /** The first and last statement of the step itself that the plain run performs in the test. */
 function statements(plan: Plan, test: TestRun): { first: Span; last: Span } | undefined {
-    const own = test.events.map((id) => plan.events[id] as Event).filter((event) => event.kind !== 'step-start' && event.kind !== 'step-end' && event.kind !== 'join');
-    const outer = own.map((event) => event.calls[0]?.span ?? event.statement);
+    const own = test.events
+        .map(id => plan.events[id] as Event)
+        .filter(event => event.kind !== 'step-start' && event.kind !== 'step-end' && event.kind !== 'join');
+    const outer = own.map(event => event.calls[0]?.span ?? event.statement);
     const [first, last] = [outer[0], outer[outer.length - 1]];
     return first && last && { first, last };
 }
@@ -110,19 +123,36 @@ function otherArguments({ machine, plan, text }: Judged, test: TestRun): Fix[] {
         for (const match of (list[1] ?? '').matchAll(/[\w-]+/g)) {
             const index = machine.itemIndex[match[0]];
             const offset = start + (match.index ?? 0);
-            args.push({ name: match[0], span: spanWithin(file, span.file, offset, offset + match[0].length), kind: index === undefined ? undefined : machine.items[index]?.kind });
+            args.push({
+                name: match[0],
+                span: spanWithin(file, span.file, offset, offset + match[0].length),
+                kind: index === undefined ? undefined : machine.items[index]?.kind,
+            });
         }
         for (const [n, a] of args.entries()) {
             if (!a.kind) continue;
             for (const b of args.slice(n + 1)) {
-                if (b.kind === a.kind && b.name !== a.name) swaps.push({ title: `Swap ${a.name} and ${b.name} in this call`, edits: [replace(a.span, b.name), replace(b.span, a.name)] });
+                if (b.kind === a.kind && b.name !== a.name)
+                    swaps.push({
+                        title: `Swap ${a.name} and ${b.name} in this call`,
+                        edits: [replace(a.span, b.name), replace(b.span, a.name)],
+                    });
             }
             for (const other of machine.items) {
-                if (other.kind === a.kind && other.name !== a.name) replacements.push({ title: `Name ${other.name} in place of ${a.name} in this call`, edits: [replace(a.span, other.name)] });
+                if (other.kind === a.kind && other.name !== a.name)
+                    replacements.push({
+                        title: `Name ${other.name} in place of ${a.name} in this call`,
+                        edits: [replace(a.span, other.name)],
+                    });
             }
             for (const b of args.slice(n + 1)) {
                 if (b.kind !== a.kind || b.name === a.name) continue;
-                for (const other of machine.items) if (other.kind === a.kind && other.name !== a.name && other.name !== b.name) replacements.push({ title: `Name ${other.name} and ${a.name} in this call`, edits: [replace(a.span, other.name), replace(b.span, a.name)] });
+                for (const other of machine.items)
+                    if (other.kind === a.kind && other.name !== a.name && other.name !== b.name)
+                        replacements.push({
+                            title: `Name ${other.name} and ${a.name} in this call`,
+                            edits: [replace(a.span, other.name), replace(b.span, a.name)],
+                        });
             }
         }
     }
@@ -130,7 +160,14 @@ function otherArguments({ machine, plan, text }: Judged, test: TestRun): Fix[] {
 }
 
 /** A look, at the end of the test, at something that shows the failure then. */
-function oneMoreLook(card: Judged, test: TestRun, healthy: Simulator, failed: Simulator, text: string, last: Span): Fix[] {
+function oneMoreLook(
+    card: Judged,
+    test: TestRun,
+    healthy: Simulator,
+    failed: Simulator,
+    text: string,
+    last: Span,
+): Fix[] {
     const { machine, plan } = card;
     const play = (from: Simulator): Simulator => {
         const sim = from.clone();
@@ -145,7 +182,11 @@ function oneMoreLook(card: Judged, test: TestRun, healthy: Simulator, failed: Si
         const [is, was] = [plain.cells[item.slot] as number, broken.cells[item.slot]];
         if (is === was || is === NONE) continue;
         const role = roleAt(card, index);
-        if (role) fixes.push({ title: `Look at ${nameAndLabel(item)} at the end of the test`, edits: [insertAfter(text, last, `${role}: see ${item.name} is ${item.states[is]}`)] satisfies Edit[] });
+        if (role)
+            fixes.push({
+                title: `Look at ${nameAndLabel(item)} at the end of the test`,
+                edits: [insertAfter(text, last, `${role}: see ${item.name} is ${item.states[is]}`)] satisfies Edit[],
+            });
     }
     return fixes;
 }
