@@ -6,10 +6,11 @@ import { type Item, type Machine, NONE } from '../../../machine/machine.js';
 import type { Simulator } from '../../../machine/simulator.js';
 import type { Event, Plan } from '../../../plan/plan.js';
 import { perform } from '../../../trace/perform.js';
+import type { KindWord } from '../../../vocabulary/kinds/index.js';
 import type { Judged } from '../../check.js';
 
 /** Kinds that may be set first, in the order in which they are tried. */
-const SETTABLE = ['breaker', 'control', 'connector', 'button', 'port', 'door'] as const;
+const SETTABLE: readonly KindWord[] = ['breaker', 'control', 'connector', 'button', 'port', 'door'];
 
 /** More candidates than this are not offered for verifying. */
 const MOST = 24;
