@@ -43,31 +43,13 @@ export const fenceFile = 'server/build/fence.json';
 export function fence(): string {
     const overrides = house.flatMap((floor, index) => {
         const below = house.slice(index + 1).map(lower => lower.place);
-        const inLanguage = floor.place.startsWith('language/');
-        const base = floor.place.endsWith('.ts') ? floor.place : `${floor.place}/**`;
-        const groups = (packages: readonly string[]) => {
-            const order = {
-                group: [
-                    ...below.flatMap(to => specifiers(floor.place, to)),
-                    '**/tests/**',
-                    '**/dist/**',
-                    '**/build/**',
-                ],
-                message: `${floor.place} imports only folders above it in the order of server/build/fence.ts.`,
-            };
-            const allowed = {
-                group: ['**', '!.', '!..', '!./**', '!../**', ...packages.map(name => `!${name}`)],
-                message: `${floor.place} imports no package but ${packages.join(', ') || 'none'} (server/build/fence.ts).`,
-            };
-            return inLanguage ? [order, allowed] : [order];
-        };
         const packages = Object.entries(floor.packages ?? {});
         const everywhere = packages.filter(([, files]) => files === '').map(([name]) => name);
         const narrow = packages.filter(([, files]) => files !== '');
         return [
-            override(base, groups(everywhere)),
+            ...rules(floor.place, '', below, everywhere),
             // Of several overrides for one file the last one holds.
-            ...narrow.map(([name, files]) => override(`${floor.place}/${files}`, groups([...everywhere, name]))),
+            ...narrow.flatMap(([name, files]) => rules(floor.place, files, below, [...everywhere, name])),
         ];
     });
     return `${JSON.stringify({ overrides }, null, 2)}\n`;
@@ -78,17 +60,45 @@ export function writeFence(): number {
     return 0;
 }
 
-function override(includes: string, patterns: readonly object[]): object {
-    const rule = { level: 'error', options: { patterns } };
-    return { includes: [includes], linter: { rules: { style: { noRestrictedImports: rule } } } };
+/** What some files of a floor may not import: `files` is a pattern in its folder, or empty for all of them. */
+function rules(place: string, files: string, below: readonly string[], packages: readonly string[]): object[] {
+    const allowed = {
+        group: ['**', '!.', '!..', '!./**', '!../**', ...packages.map(name => `!${name}`)],
+        message: `${place} imports no package but ${packages.join(', ') || 'none'} (server/build/fence.ts).`,
+    };
+    return parts(place, files, below).map(({ includes, lower }) => {
+        const order = {
+            group: [...lower, '**/tests/**', '**/dist/**', '**/build/**'],
+            message: `${place} imports only folders above it in the order of server/build/fence.ts.`,
+        };
+        const options = { patterns: place.startsWith('language/') ? [order, allowed] : [order] };
+        const rule = { level: 'error', options };
+        return { includes: [includes], linter: { rules: { style: { noRestrictedImports: rule } } } };
+    });
 }
 
-/** The import paths that lead to a folder or a file of the house, from a file in `from`. */
-function specifiers(from: string, to: string): string[] {
-    const name = to.split('/').at(-1) ?? to;
-    if (name === 'check.ts') {
-        // checks/ has a check.ts of its own. An import of the other one from there goes in a circle, which Biome reports.
-        return from === 'language/checks' ? [] : ['../check.js', '../../check.js', '../../../check.js'];
+/** Files, and the import paths that lead from them to what stands below. */
+function parts(place: string, files: string, below: readonly string[]): { includes: string; lower: string[] }[] {
+    const folders = below.filter(to => !to.endsWith('.ts')).flatMap(specifiers);
+    const check = below.includes('language/check.ts');
+    if (place !== 'language/checks') {
+        const includes = place.endsWith('.ts') ? place : `${place}/${files || '**'}`;
+        return [{ includes, lower: check ? [...folders, ...[1, 2, 3].map(up)] : folders }];
     }
-    return to === 'language/findings' ? [`**/${name}/**`, '!**/findings/finding.js'] : [`**/${name}/**`];
+    // checks/ has a check.ts of its own, so here the way to the other one depends on how deep a file lies.
+    const [top, ...rest] = files ? files.split('/') : [''];
+    const depths = top && rest.length ? [1, 2, 3] : [0, 1, 2, 3];
+    return depths.map(depth => {
+        const folder = top ? [place, top, ...Array(depth - 1).fill('*')] : [place, ...Array(depth).fill('*')];
+        return { includes: `${folder.join('/')}/*.ts`, lower: [...folders, up(depth + 1)] };
+    });
+}
+
+function up(steps: number): string {
+    return `${'../'.repeat(steps)}check.js`;
+}
+
+function specifiers(folder: string): string[] {
+    const name = folder.split('/').at(-1) ?? folder;
+    return folder === 'language/findings' ? [`**/${name}/**`, '!**/findings/finding.js'] : [`**/${name}/**`];
 }

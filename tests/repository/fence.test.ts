@@ -13,7 +13,7 @@ test('an import of a lower folder fails, and one of a higher folder does not', (
     const files: Record<string, string> = {};
     house.forEach((from, index) => {
         house.forEach((to, other) => {
-            if (from === to || (from.place === 'language/checks' && to.place === 'language/check.ts')) return;
+            if (from === to) return;
             const fromFile = inside(from.place, `from-${other}.ts`);
             const target = relative(dirname(fromFile), inside(to.place, 'target.js')).replace(/\.ts$/, '.js');
             const path = target.startsWith('.') ? target : `./${target}`;
@@ -48,6 +48,18 @@ test('a type, a re-export, a lazy import and a deep file are fenced like the res
         'language/trace/c.ts',
         'server/workspace/d.ts',
     ]);
+});
+
+test('checks/ imports its own check.ts at any depth, and never the door behind it', () => {
+    const files = {
+        'language/checks/a.ts': "import './check.js';\nimport '../check.js';\n",
+        'language/checks/time/b.ts': "import '../check.js';\nimport '../../check.js';\n",
+        'language/checks/time/c/c.ts': "import '../../check.js';\nimport '../../../check.js';\n",
+        'language/checks/text/d.ts': "import 'langium';\nimport '../check.js';\nimport '../../check.js';\n",
+        'language/checks/text/e/e.ts': "import 'langium';\nimport '../../check.js';\nimport '../../../check.js';\n",
+    };
+    const found = restricted(files).map(({ file, specifier }) => join(dirname(file), specifier));
+    expect(found).toEqual(Object.keys(files).map(() => 'language/check.js'));
 });
 
 test('language/ imports no editor, no protocol and no file system', () => {
