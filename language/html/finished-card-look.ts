@@ -13,9 +13,11 @@ h2 { margin: 1.8em 0 .5em; }
 .blank { display: inline-flex; align-items: baseline; gap: .35em; white-space: nowrap; margin-right: 1em; }
 .blank > .to-write { display: inline-block; width: 5.2em; border-bottom: 1px solid var(--ink); height: 1.1em; }
 .to-write.long, .to-write.longer { display: inline-block; width: 7em; border-bottom: 1px solid var(--ink); height: 1.1em; }
-.to-write.longer { width: 12em; }
-.to-write.full { display: block; min-width: 5em; }
-.place { white-space: nowrap; }
+.to-write.longer { width: 10em; }
+.to-write.full { display: block; border-bottom: 1px solid var(--ink); height: 1.6em; }
+.place { display: inline-block; min-width: 6em; }
+.person { display: inline-block; min-width: 10em; }
+.proves { color: var(--soft); font-size: .9em; margin: -.2em 0 .3em calc(var(--number) / .9 + .7em / .9); break-after: avoid; }
 .checks > li { display: flex; align-items: baseline; gap: .25em; padding: .15em 0; }
 .expected { font-weight: 700; }
 .only { font-style: italic; }
@@ -24,7 +26,7 @@ h2 { margin: 1.8em 0 .5em; }
 .step > h2, .line { display: grid; grid-template-columns: var(--number) minmax(0, 1fr) auto; column-gap: .7em; align-items: baseline; }
 .step { --number: 2.6em; }
 .step > h2 > small { font-size: .78em; font-weight: 400; color: var(--soft); text-align: right; }
-.line { grid-template-columns: var(--number) 8.2em minmax(0, 1fr) 3.6em; padding: .32em 0; border-bottom: 1px solid var(--rule); }
+.line { grid-template-columns: var(--number) 8.8em minmax(0, 1fr) 3.6em; padding: .32em 0; border-bottom: 1px solid var(--rule); }
 .step > h2 { grid-template-columns: calc(var(--number) / 1.1) minmax(0, 1fr) auto; column-gap: calc(.7em / 1.1); }
 .line > .number { color: var(--soft); }
 .line > .by { color: var(--soft); font-size: .85em; line-height: 1.3; }
@@ -49,10 +51,10 @@ h2 { margin: 1.8em 0 .5em; }
 .block .block { --number: 3.9em; }
 .block li:last-child > .whole > .line, .block li:last-child > .line { border-bottom: 0; }
 .hold { border: 2px solid var(--ink); margin: .5em 0; padding: .1em .6em .6em; break-inside: avoid; }
-.hold .line { border-bottom: 0; grid-template-columns: var(--number) 8.2em minmax(0, 1fr); margin: 0 -.6em; padding-left: .6em; padding-right: .6em; }
+.hold .line { border-bottom: 0; grid-template-columns: var(--number) 8.8em minmax(0, 1fr); margin: 0 -.6em; padding-left: .6em; padding-right: .6em; }
 .hold .fill { grid-template-columns: 2fr 1.6fr 2fr 1.2fr .9fr; margin-top: 0; }
-#signatures + table td { height: 2.9em; vertical-align: bottom; }
-#signatures + table th { vertical-align: bottom; }
+#signatures + table { table-layout: fixed; }
+#signatures + table tr > * { vertical-align: bottom; padding-top: .6em; }
 .verify { display: grid; grid-template-columns: 1fr 3.6em; column-gap: .7em; break-inside: avoid; margin-top: .6em; }
 footer { break-before: avoid; margin-top: 1.8em; border-top: 1px solid var(--rule); padding-top: .6em; color: var(--soft); font-size: .85em; }
 @media screen and (max-width: 38rem) {

@@ -1,5 +1,6 @@
 import type { Sentence } from '../plan/plan.js';
 import type { Alert, Blank, Block, FinishedCard, Line, Step } from '../readers/finished-card/card.js';
+import { upperFirst } from '../vocabulary/sentences.js';
 import { finishedCardLook, pageMargins } from './finished-card-look.js';
 import { cssString, html, type Markup, type Piece } from './html.js';
 import { look } from './look.js';
@@ -23,6 +24,7 @@ ${fill(card.blanks)}
 <main>
 ${state(card)}
 <p class="caution-all">${card.caution}</p>
+${clean(card)}
 ${card.alerts.map(alert)}
 ${before(card)}
 ${persons(card)}
@@ -38,11 +40,9 @@ ${after(card)}
 </footer>`;
 }
 
-/** What is not clean is said before anything else, in a box that nobody can miss; clean says what it does not mean. */
+/** What is not clean is said before anything else, in a box that nobody can miss. */
 function state({ status, accepted }: FinishedCard): Piece {
-    if (status.status === 'clean' && accepted.length === 0) {
-        return html`<p class="soft">Status when this page was made: clean. No check found anything in the text; what the text leaves out about the equipment was not checked.</p>`;
-    }
+    if (status.status === 'clean' && accepted.length === 0) return '';
     const exceptions = accepted.map(
         each =>
             html`<li>Accepted by the writer: ${each.code}${each.name && html` for ${each.name}`}. ${each.because}</li>`,
@@ -52,6 +52,12 @@ function state({ status, accepted }: FinishedCard): Piece {
 ${status.unknown.map(each => html`<p>${each}</p>`)}
 ${accepted.length > 0 ? html`<ul>${exceptions}</ul>` : ''}
 </section>`;
+}
+
+/** Clean says what it does not mean. */
+function clean({ status }: FinishedCard): Piece {
+    if (status.status !== 'clean') return '';
+    return html`<p class="soft">Status when this page was made: clean. No check found anything in the text; what the text leaves out about the equipment was not checked.</p>`;
 }
 
 /* ---- before the work ---- */
@@ -112,7 +118,7 @@ const toWrite = (what: string, width = 'long'): Markup =>
 function persons(card: FinishedCard): Markup {
     const heads = ['Person', 'At', 'Name', 'Initials'];
     const rows = card.persons.map(({ label, place, independent }) => [
-        html`${label}${independent && html`<br><span class="soft">independent of ${independent}</span>`}`,
+        html`<span class="person">${label}</span>${independent && html`<br><span class="soft">independent of ${independent}</span>`}`,
         html`<span class="place">${place}</span>`,
         toWrite('Name', 'longer'),
         toWrite('Initials'),
@@ -173,9 +179,12 @@ const lineLink = (number: string): Markup => html`<a href="#${idOf('line', numbe
 
 function step(each: Step): Markup {
     const id = idOf('step', each.number);
-    const about = [each.takes, each.proves].filter(Boolean).join(' · ');
     return html`<section class="step" aria-labelledby="${id}">
-<h2 id="${id}"><span>${each.number}</span> <span>${each.only && html`<span class="only">${each.only}</span> `}${each.title}</span> <small>${about}</small></h2>
+<h2 id="${id}"><span>${each.number}</span> <span>${each.only && html`<span class="only">${each.only}</span> `}${each.title}</span> <small>${each.takes}</small></h2>${
+        each.proves &&
+        html`
+<p class="proves">${upperFirst(each.proves)}.</p>`
+    }
 ${lines(each.lines)}
 ${each.closing.map(alert)}
 </section>`;
@@ -189,7 +198,7 @@ ${all.map(line)}</ol>`;
 }
 
 function line(each: Line): Markup {
-    const content = html`<p class="sentence">${each.only && html`<span class="only">${each.only}</span> `}${opening(each)}${words(each.sentence)}</p>`;
+    const content = html`<p class="sentence">${each.only && html`<span class="only">${each.only}</span> `}${each.kind === 'hold' ? html`<strong>Hold.</strong> ` : ''}${words(each.sentence)}</p>`;
     const what = html`${content}${writing(each)}${each.clears.map(
         cleared => html`<p class="note">Clears ${lineLink(cleared.number)}: ${words(cleared.sentence)}</p>`,
     )}${each.open && html`<p class="open">Open here: ${each.open}.</p>`}`;
@@ -201,12 +210,6 @@ function line(each: Line): Markup {
     const whole = each.kind === 'hold' ? html`<div class="hold">${row}${fill(each.blanks)}</div>` : row;
     return html`<li id="${idOf('line', each.number)}"><div class="whole">${each.alerts.map(alert)}${whole}</div>${each.blocks.map(block)}</li>
 `;
-}
-
-/** A hold and a stop begin with their word: it is what the reader must not miss. */
-function opening({ kind }: Line): Piece {
-    if (kind === 'hold') return html`<strong>Hold.</strong> `;
-    return kind === 'stop' ? html`<strong>Stop.</strong> ` : '';
 }
 
 function writing(each: Line): Piece {

@@ -25,7 +25,7 @@ tbody th { font-weight: inherit; }
 tr > :last-child { padding-right: 0; }
 tr { break-inside: avoid; }
 thead { display: table-header-group; }
-.wide { overflow-x: auto; }
+.wide { overflow-x: auto; position: relative; }
 .soft { color: var(--soft); }
 .unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 .state { border: 1.5px solid var(--ink); padding: .6em .8em; margin: 1.2em 0; break-inside: avoid; }

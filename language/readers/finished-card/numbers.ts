@@ -26,9 +26,13 @@ export interface NumberedLines {
  * 3.4 are 3.4a, 3.4b, counted on through all its blocks; those under 3.4a are 3.4a1, 3.4a2, and so by turns, so that every
  * line that somebody does has a number, and no two lines have the same.
  */
-export function numbered(step: PageStep): NumberedLines {
-    return numberedLines(step.lines, new Counter(`${step.number}.`, 0));
+export function numbered(step: PageStep, release: Release): NumberedLines {
+    return numberedLines(step.lines, new Counter(`${step.number}.`, 0), release);
 }
+
+/** The line by which a thing held by hand is let go; it has a number like any other. */
+export type Release = (keep: KeepLine) => PageLine | undefined;
+export type KeepLine = Extract<PageLine, { kind: 'keep' }>;
 
 class Counter {
     readonly #prefix: string;
@@ -56,7 +60,7 @@ function letters(count: number): string {
     return (rest > 0 ? letters(rest) : '') + String.fromCharCode(97 + ((count - 1) % 26));
 }
 
-function numberedLines(lines: readonly PageLine[], counter: Counter): NumberedLines {
+function numberedLines(lines: readonly PageLine[], counter: Counter, release: Release): NumberedLines {
     const result: NumberedLine[] = [];
     let alerts: AlertLine[] = [];
     const walk = (each: readonly PageLine[], only: string) => {
@@ -73,7 +77,10 @@ function numberedLines(lines: readonly PageLine[], counter: Counter): NumberedLi
                     line,
                     only: line.only || only,
                     alerts: alerts.sort((a, b) => rank(a) - rank(b)),
-                    blocks: blocksOf(line).map(block => ({ kind: block.kind, ...numberedLines(block.lines, own) })),
+                    blocks: blocksOf(line, release).map(block => ({
+                        kind: block.kind,
+                        ...numberedLines(block.lines, own, release),
+                    })),
                 });
                 alerts = [];
             }
@@ -85,7 +92,10 @@ function numberedLines(lines: readonly PageLine[], counter: Counter): NumberedLi
 
 const rank = (alert: AlertLine): number => ['warning', 'caution', 'note'].indexOf(alert.alert);
 
-function blocksOf(line: NumberedPageLine): { kind: NumberedBlock['kind']; lines: readonly PageLine[] }[] {
+function blocksOf(
+    line: NumberedPageLine,
+    release: Release,
+): { kind: NumberedBlock['kind']; lines: readonly PageLine[] }[] {
     switch (line.kind) {
         case 'look':
             return line.ifNot ? [{ kind: 'if-not', lines: line.ifNot }] : [];
@@ -94,7 +104,7 @@ function blocksOf(line: NumberedPageLine): { kind: NumberedBlock['kind']; lines:
             return [{ kind: 'then', lines: line.then }, ...(line.otherwise.length > 0 ? [otherwise] : [])];
         }
         case 'keep':
-            return [{ kind: 'while', lines: line.lines }];
+            return [{ kind: 'while', lines: [...line.lines, release(line) ?? []].flat() }];
         default:
             return [];
     }

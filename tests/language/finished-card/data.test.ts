@@ -41,6 +41,9 @@ describe('the data of a finished card', () => {
             '1.8b',
             '1.9',
             '1.9a',
+            '1.9b',
+            '1.9b1',
+            '1.9c',
             '1.10',
             '1.11',
             '1.12',
@@ -130,11 +133,17 @@ describe('the data of a finished card', () => {
         expect(labels('1.15')).toEqual(['Name', 'Licence or stamp', 'Signature', 'Date', 'Time']);
     });
 
-    test('says where to go on after an "If not" that does not leave the card, and what to let go of after a hold by hand', () => {
+    test('says where to go on after an "If not" that does not leave the card', () => {
         expect(line('1.5').blocks.map(block => block.onward)).toEqual(['']);
         expect(line('1.5c').blocks.map(block => block.onward)).toEqual(['Then go on with 1.5d.']);
         expect(line('1.10').blocks.map(block => block.onward)).toEqual(['Go on with 1.11.']);
-        expect(line('1.9').blocks.map(block => block.onward)).toEqual(['Then return SELECTOR to OFF.']);
+    });
+
+    test('lets go of what is held by hand in a line of its own, and before the card is left', () => {
+        const said = (number: string) => [line(number).by, wordsOf(line(number).sentence)];
+        expect(said('1.9c')).toEqual(['Flight-deck operator', 'Return SELECTOR to OFF.']);
+        expect(said('1.9b1')).toEqual(['', 'Return SELECTOR to OFF. Stop. The pump is dry.']);
+        expect(said('1.5d')).toEqual(['', 'Stop. The pump is not isolated.']);
     });
 
     test('gives a line the limit of the subtask that it was written in', () => {

@@ -173,7 +173,7 @@ export function made(text: (plain: string) => string = plain => plain): { judged
                 alert('warning', 'The pump is still live.'),
                 act(1, 'Set SELECTOR to *OFF*.', setBack),
                 { ...look, sentence: says('Check that the lamp is *OFF*.'), ifNot: [act(0, 'Write it in the log.')] },
-                { ...common, kind: 'stop', sentence: says('Stop. The pump is not isolated.'), keys: [stop] },
+                { ...common, kind: 'stop', sentence: says('The pump is not isolated.'), keys: [stop] },
             ],
         },
         {
@@ -194,7 +194,6 @@ export function made(text: (plain: string) => string = plain => plain): { judged
             by: 0,
             sentence: says('If the bay floor is *WET*:'),
             keys: [],
-            // biome-ignore lint/suspicious/noThenProperty: that is what a branch has
             then: [act(0, 'Clean the bay floor.')],
             otherwise: [{ ...common, kind: 'leave-for', sentence: says('Go on with card T1.'), keys: [leave] }],
         },
@@ -210,6 +209,11 @@ export function made(text: (plain: string) => string = plain => plain): { judged
                     sentence: says('Read the oil pressure: *30 to 40 psi*.'),
                     record: true,
                     limits: text('30 to 40 psi'),
+                },
+                {
+                    ...look,
+                    sentence: says('Check that the flow is *STEADY*.'),
+                    ifNot: [{ ...common, kind: 'stop', sentence: says('The pump is dry.'), keys: [stop] }],
                 },
             ],
         },

@@ -1,0 +1,106 @@
+import type { Judged } from '../../checks/check.js';
+import { NONE } from '../../machine/machine.js';
+import type { Event, PageLine, Sentence } from '../../plan/plan.js';
+import { expected, sayRelease, sentence } from '../../vocabulary/sentences.js';
+import type { Block, Cleared, Line, Step } from './card.js';
+import { clearedBy } from './clears.js';
+import { alertOf, blanksOf, leaves, onward, spokenOf } from './lines.js';
+import { type KeepLine, type NumberedBlock, type NumberedLine, type NumberedPageLine, numbered } from './numbers.js';
+import { openAt } from './open.js';
+
+interface Printed {
+    readonly steps: readonly Step[];
+    /** By event key, the number of its line. */
+    readonly numbers: ReadonlyMap<string, string>;
+}
+
+/** The steps as they are printed. */
+export function stepsOf({ machine, plan, paths, traces }: Judged): Printed {
+    const events = new Map(plan.events.map(event => [event.key, event]));
+    const eventsOf = (line: PageLine): readonly Event[] => line.keys.flatMap(key => events.get(key) ?? []);
+
+    const release = (keep: KeepLine): ActLine | undefined => {
+        const end = eventsOf(keep).find(event => event.kind === 'keep-end');
+        const item = machine.items[end?.item ?? NONE];
+        if (!item || end?.kind !== 'keep-end') return undefined;
+        const { by, span, calls } = keep;
+        const says = sayRelease(item, machine.slots[end.slot]?.states[end.state] ?? '');
+        return { kind: 'act', by, span, calls, only: '', keys: [end.key], sentence: says };
+    };
+
+    const steps = plan.page.steps.map(step => ({ step, ...numbered(step, release) }));
+    const all = steps.flatMap(step => allLines(step.lines));
+    const numbers = new Map(all.flatMap(({ number, line }) => line.keys.map(key => [key, number] as const)));
+    const sentences = new Map(all.map(({ number, line }) => [number, spokenOf(line.sentence)]));
+    const cleared = clearedBy(plan, machine, paths, traces);
+
+    const clears = (line: NumberedPageLine): readonly Cleared[] => {
+        const found = eventsOf(line)
+            .filter(event => event.kind === 'tell')
+            .flatMap(event => cleared.get(event.id) ?? [])
+            .flatMap(event => numbers.get(plan.events[event]?.key ?? '') ?? []);
+        return [...new Set(found)].map(number => ({ number, sentence: sentences.get(number) ?? [] }));
+    };
+    const open = (line: NumberedPageLine): string => {
+        if (line.kind !== 'stop' && line.kind !== 'leave-for') return '';
+        const event = eventsOf(line)[0]?.id ?? NONE;
+        return openAt(event, plan, machine, paths) || 'nothing; everything is as found';
+    };
+
+    /** `next`: the number of the line after it. */
+    const printedLine = ({ number, line, only, alerts, blocks }: NumberedLine, next: string, held: Held): Line => {
+        const holding = line.kind === 'keep' ? [release(line)?.sentence ?? [], ...held] : held;
+        return {
+            number,
+            kind: line.kind,
+            alerts: alerts.map(alertOf),
+            by: 'by' in line ? (plan.roles[line.by]?.label ?? '') : '',
+            only,
+            sentence: sentenceOf(line, held),
+            blanks: blanksOf(line, eventsOf(line)),
+            clears: clears(line),
+            open: open(line),
+            blocks: blocks.map(block => printedBlock(block, next, holding)),
+            keys: line.keys,
+            span: line.span,
+        };
+    };
+    const printedLines = (lines: readonly NumberedLine[], next: string, held: Held): readonly Line[] =>
+        lines.map((line, index) => printedLine(line, lines[index + 1]?.number ?? next, held));
+    const printedBlock = ({ kind, lines, closing }: NumberedBlock, next: string, held: Held): Block => ({
+        kind,
+        lines: printedLines(lines, next, held),
+        closing: closing.map(alertOf),
+        onward: kind === 'if-not' && !leaves(lines) ? onward(lines.length === 0, next) : '',
+    });
+
+    return {
+        numbers,
+        steps: steps.map(({ step, lines, closing }, index) => ({
+            number: step.number,
+            title: step.title,
+            only: step.only,
+            takes: step.takes,
+            proves: step.proves,
+            lines: printedLines(lines, firstNumber(steps.slice(index + 1)), []),
+            closing: closing.map(alertOf),
+        })),
+    };
+}
+
+type ActLine = Extract<PageLine, { kind: 'act' }>;
+/** How to let go of each thing that is held by hand, the last one first. */
+type Held = readonly Sentence[];
+
+const allLines = (lines: readonly NumberedLine[]): readonly NumberedLine[] =>
+    lines.flatMap(line => [line, ...line.blocks.flatMap(block => allLines(block.lines))]);
+
+const firstNumber = (steps: readonly { readonly lines: readonly NumberedLine[] }[]): string =>
+    steps.flatMap(step => step.lines)[0]?.number ?? '';
+
+/** Whoever leaves the block of something held by hand lets go of it first. */
+function sentenceOf(line: NumberedPageLine, held: Held): Sentence {
+    if (line.kind !== 'stop' && line.kind !== 'leave-for' && line.kind !== 'repeat') return line.sentence;
+    const letGo = held.flatMap(each => [...each, ' ']);
+    return sentence(...letGo, ...(line.kind === 'stop' ? [expected('Stop.'), ' '] : []), ...line.sentence);
+}
