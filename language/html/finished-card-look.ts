@@ -15,7 +15,7 @@ h2 { margin: 1.8em 0 .5em; }
 .to-write.long, .to-write.longer { display: inline-block; width: 7em; border-bottom: 1px solid var(--ink); height: 1.1em; }
 .to-write.longer { width: 10em; }
 .to-write.full { display: block; border-bottom: 1px solid var(--ink); height: 1.6em; }
-.place { display: inline-block; min-width: 6em; }
+.place { display: inline-block; width: max-content; max-width: 11em; }
 .person { display: inline-block; min-width: 10em; }
 .proves { color: var(--soft); font-size: .9em; margin: -.2em 0 .3em calc(var(--number) / .9 + .7em / .9); break-after: avoid; }
 .checks > li { display: flex; align-items: baseline; gap: .25em; padding: .15em 0; }
@@ -53,10 +53,11 @@ h2 { margin: 1.8em 0 .5em; }
 .hold { border: 2px solid var(--ink); margin: .5em 0; padding: .1em .6em .6em; break-inside: avoid; }
 .hold .line { border-bottom: 0; grid-template-columns: var(--number) 8.8em minmax(0, 1fr); margin: 0 -.6em; padding-left: .6em; padding-right: .6em; }
 .hold .fill { grid-template-columns: 2fr 1.6fr 2fr 1.2fr .9fr; margin-top: 0; }
-#signatures + table { table-layout: fixed; }
+#signatures + table { table-layout: fixed; min-width: 34em; }
+#signatures + table th:first-child { width: 25%; }
 #signatures + table tr > * { vertical-align: bottom; padding-top: .6em; }
 .verify { display: grid; grid-template-columns: 1fr 3.6em; column-gap: .7em; break-inside: avoid; margin-top: .6em; }
-footer { break-before: avoid; margin-top: 1.8em; border-top: 1px solid var(--rule); padding-top: .6em; color: var(--soft); font-size: .85em; }
+footer { margin-top: 1.8em; border-top: 1px solid var(--rule); padding-top: .6em; color: var(--soft); font-size: .85em; }
 @media screen and (max-width: 38rem) {
   .fill, .hold .fill { grid-template-columns: 1fr 1fr; }
   .step > h2 { grid-template-columns: var(--number) minmax(0, 1fr); }
@@ -73,6 +74,9 @@ footer { break-before: avoid; margin-top: 1.8em; border-top: 1px solid var(--rul
   .box, .initials, .to-write, .line, .alert, .hold, .state, .fill dd { border-color: CanvasText; }
 }
 @media print {
+  /* The foot of every page says the same. */
+  footer { display: none; }
+  #signatures + table { min-width: 0; }
   h2 { margin-top: 1.4em; }
   .part, .step { margin-top: 1.4em; }
   .initials { border-color: #000; border-width: .6pt; }

@@ -69,7 +69,7 @@ export function finishedCard(judged: Judged, status: CardStatus, digest: string)
         accepted: plan.accepts.map(({ code, name, because }) => ({ code, name, because })),
         // 14 CFR 43.9(a): who did the work, when; name, signature, certificate and its kind of who approves it.
         signatures: [...plan.roles.map(role => role.label), 'Approves the work'],
-        signatureBlanks: ['Name', 'Licence number and kind', 'Signature', 'Date and time'],
+        signatureBlanks: ['Name', 'Licence and kind', 'Signature', 'Date and time'],
     };
 }
 

@@ -49,12 +49,14 @@ export function stepsOf({ machine, plan, paths, traces }: Judged): Printed {
 
     /** `next`: the number of the line after it. */
     const printedLine = ({ number, line, only, alerts, blocks }: NumberedLine, next: string, held: Held): Line => {
-        const holding = line.kind === 'keep' ? [release(line)?.sentence ?? [], ...held] : held;
+        const letGo = line.kind === 'keep' ? release(line) : undefined;
+        const holding = letGo ? [letGo, ...held] : held;
+        const by = 'by' in line ? line.by : leavesCard(line) ? (held[0]?.by ?? NONE) : NONE;
         return {
             number,
             kind: line.kind,
             alerts: alerts.map(alertOf),
-            by: 'by' in line ? (plan.roles[line.by]?.label ?? '') : '',
+            by: plan.roles[by]?.label ?? '',
             only,
             sentence: sentenceOf(line, held),
             blanks: blanksOf(line, eventsOf(line)),
@@ -90,7 +92,7 @@ export function stepsOf({ machine, plan, paths, traces }: Judged): Printed {
 
 type ActLine = Extract<PageLine, { kind: 'act' }>;
 /** How to let go of each thing that is held by hand, the last one first. */
-type Held = readonly Sentence[];
+type Held = readonly ActLine[];
 
 const allLines = (lines: readonly NumberedLine[]): readonly NumberedLine[] =>
     lines.flatMap(line => [line, ...line.blocks.flatMap(block => allLines(block.lines))]);
@@ -98,9 +100,12 @@ const allLines = (lines: readonly NumberedLine[]): readonly NumberedLine[] =>
 const firstNumber = (steps: readonly { readonly lines: readonly NumberedLine[] }[]): string =>
     steps.flatMap(step => step.lines)[0]?.number ?? '';
 
+const leavesCard = ({ kind }: NumberedPageLine): boolean =>
+    kind === 'stop' || kind === 'leave-for' || kind === 'repeat';
+
 /** Whoever leaves the block of something held by hand lets go of it first. */
 function sentenceOf(line: NumberedPageLine, held: Held): Sentence {
-    if (line.kind !== 'stop' && line.kind !== 'leave-for' && line.kind !== 'repeat') return line.sentence;
-    const letGo = held.flatMap(each => [...each, ' ']);
+    if (!leavesCard(line)) return line.sentence;
+    const letGo = held.flatMap(each => [...each.sentence, ' ']);
     return sentence(...letGo, ...(line.kind === 'stop' ? [expected('Stop.'), ' '] : []), ...line.sentence);
 }

@@ -99,7 +99,7 @@ describe('the data of a finished card', () => {
             'Independent inspector',
             'Approves the work',
         ]);
-        expect(card.signatureBlanks).toEqual(['Name', 'Licence number and kind', 'Signature', 'Date and time']);
+        expect(card.signatureBlanks).toEqual(['Name', 'Licence and kind', 'Signature', 'Date and time']);
     });
 
     test('lists breakers with the lines that pull and close them; an `ensure` that finds it so is no pull', () => {
@@ -142,7 +142,7 @@ describe('the data of a finished card', () => {
     test('lets go of what is held by hand in a line of its own, and before the card is left', () => {
         const said = (number: string) => [line(number).by, wordsOf(line(number).sentence)];
         expect(said('1.9c')).toEqual(['Flight-deck operator', 'Return SELECTOR to OFF.']);
-        expect(said('1.9b1')).toEqual(['', 'Return SELECTOR to OFF. Stop. The pump is dry.']);
+        expect(said('1.9b1')).toEqual(['Flight-deck operator', 'Return SELECTOR to OFF. Stop. The pump is dry.']);
         expect(said('1.5d')).toEqual(['', 'Stop. The pump is not isolated.']);
     });
 
