@@ -7,24 +7,27 @@ const indexLook = `
 h1 { margin-bottom: .3em; }
 main { margin-top: 1.6em; }
 body { max-width: 64rem; }
-td.number, th.number { white-space: nowrap; }
+tbody th { min-width: 8em; }
+.date { white-space: nowrap; }
 `;
 
 /** The list of cards: where each is, its revision and its status in words. */
 export function renderIndex(contents: readonly Contents[]): string {
-    const rows = contents.map(
-        ({ href, number, title, applies, variant, revision, date, word, why }) => html`<tr>
-<th scope="row" class="number">${href ? html`<a href="${safe(href)}">${number}</a>` : number}</th>
-<td>${title}${href ? '' : html`<br><span class="soft">No page could be made.</span>`}</td>
+    const rows = contents.map(({ href, number, title, applies, variant, variantShort, revision, date, word, why }) => {
+        const name = [number, variantShort].filter(Boolean).join(', ');
+        return html`<tr>
+<th scope="row">${href ? html`<a href="${safe(href)}">${name}</a>` : html`${name}<br><span class="soft">No page could be made.</span>`}</th>
+<td><strong>${word}</strong>${why && html`<br>${why}`}</td>
+<td>${title}</td>
 <td>${[applies, ...variant].filter(Boolean).join(' · ')}</td>
 <td>${revision}</td>
-<td>${date}</td>
-<td><strong>${word}</strong>${why && html`<br>${why}`}</td>
+<td class="date">${date}</td>
 </tr>
-`,
-    );
+`;
+    });
+    const heads = ['Card', 'Status', 'Title', 'Applies to', 'Revision', 'Date'];
     const table = html`<section class="wide" tabindex="0" aria-labelledby="title"><table aria-labelledby="title">
-<thead><tr><th scope="col">Card</th><th scope="col">Title</th><th scope="col">Applies to</th><th scope="col">Revision</th><th scope="col">Date</th><th scope="col">Status</th></tr></thead>
+<thead><tr>${heads.map(head => html`<th scope="col">${head}</th>`)}</tr></thead>
 <tbody>
 ${rows}</tbody>
 </table></section>`;

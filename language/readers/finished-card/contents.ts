@@ -1,5 +1,6 @@
 import type { CardStatus, Status } from '../../findings/finding.js';
 import type { FinishedCard } from './card.js';
+import { sentenceOf } from './words.js';
 
 /** One row of the index of cards. */
 export interface Contents {
@@ -9,6 +10,8 @@ export interface Contents {
     readonly title: string;
     readonly applies: string;
     readonly variant: readonly string[];
+    /** "with M29-14": tells apart the pages of one card. */
+    readonly variantShort: string;
     readonly revision: string;
     readonly date: string;
     readonly status: Status;
@@ -17,13 +20,14 @@ export interface Contents {
 }
 
 export function contentsOf(card: FinishedCard, href: string): Contents {
-    const { number, title, applies, variant, revision, date, status } = card;
+    const { number, title, applies, variant, variantShort, revision, date, status } = card;
     return {
         href,
         number,
         title,
         applies,
         variant,
+        variantShort,
         revision,
         date,
         status: status.status,
@@ -40,10 +44,11 @@ export function contentsWithoutPage(card: CardStatus): Contents {
         title: card.label,
         applies: '',
         variant: [],
+        variantShort: '',
         revision: '',
         date: '',
         status: card.status,
         word: card.status === 'unknown' ? 'not known' : card.status,
-        why: card.why,
+        why: sentenceOf(card.why),
     };
 }

@@ -8,7 +8,7 @@ import type { CardState, FinishedCard, Person, Spare } from './card.js';
 import { alertOf, blank } from './lines.js';
 import { openAt } from './open.js';
 import { stepsOf } from './steps.js';
-import { caution, counted, notApproved, writtenDate } from './words.js';
+import { caution, counted, notApproved, sentenceOf, writtenDate } from './words.js';
 
 /** Everything that the finished card of one variant says. `digest`: vocabulary/digest.ts, of all texts that the card draws on. */
 export function finishedCard(judged: Judged, status: CardStatus, digest: string): FinishedCard {
@@ -25,7 +25,7 @@ export function finishedCard(judged: Judged, status: CardStatus, digest: string)
     return {
         number: plan.card,
         title: plan.label,
-        applies: plan.applies,
+        applies: plan.applies || 'Applicability not given',
         variant: plan.variant.modifications.map(
             each => `${each.embodied ? 'With' : 'Without'} ${each.label.replace(/: (.*)$/, ' ($1)')}`,
         ),
@@ -77,7 +77,7 @@ function stateOf(status: CardStatus, plan: Plan): CardState {
     return {
         status: status.status,
         word: status.status === 'unknown' ? 'not known' : status.status,
-        why: status.why,
+        why: sentenceOf(status.why),
         unknown: plan.unknown.filter(each => !status.why.includes(each)),
     };
 }

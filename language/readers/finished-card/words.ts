@@ -26,6 +26,11 @@ export function counted(count: number, one: string, many: string): string {
     return `${small[count] ?? count} ${count === 1 ? one : many}`;
 }
 
+/** With a full stop, where there are words. */
+export function sentenceOf(words: string): string {
+    return /[^.!?]$/.test(words) ? `${words}.` : words;
+}
+
 export function caution(name: string, revision: string, digest: string): string {
     return (
         `Generated from ${name}, revision ${revision}, text digest ${digest}. This page is not approved data. ` +

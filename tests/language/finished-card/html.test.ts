@@ -111,9 +111,9 @@ describe('what a page says', () => {
             contentsOf(pageOf(), 'T0 a.html'),
             contentsWithoutPage({ ...made().status, name: 'T9' }),
         ]);
-        expect(page).toContain('<a href="T0%20a.html">T0</a>');
+        expect(page).toContain('<a href="T0%20a.html">T0, with M7, without M8</a>');
         expect(page).toContain('<strong>not known</strong><br>One arm is not judged.');
-        expect(page).toMatch(/T9<\/th>\s*<td>.*No page could be made\./);
+        expect(page).toMatch(/T9<br><span class="soft">No page could be made\./);
     });
 
     test('an address in the index is a file beside it, whatever it is called', () => {
