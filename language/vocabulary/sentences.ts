@@ -177,6 +177,10 @@ export const sayKeep = (item: Named, state: string, atMost: string): Sentence =>
         ` for at most ${atMost} while you do this:`,
     );
 
+/** At the end of what is done meanwhile. */
+export const sayRelease = (item: Named, state: string): Sentence =>
+    item.kind === 'button' ? sentence(`Release ${thing(item)}.`) : sentence(`Return ${thing(item)} to `, expected(state), '.');
+
 export const sayClear = (place: string): Sentence => sentence(`Clear ${the(place)} of tools and material.`);
 export const sayLeave = (place: string): Sentence => sentence(`Make sure that nobody is in ${the(place)}.`);
 export const sayGo = (place: string): Sentence => sentence(`Go to ${the(place)}.`);
