@@ -1,10 +1,13 @@
+import type { Condition } from '../conditions/condition.js';
 import type { Edit, Fix, Span } from '../findings/finding.js';
 import { type Machine, NONE } from '../machine/machine.js';
 import { placesOf } from '../paths/people.js';
-import { liesIn } from '../paths/places.js';
+import { liesIn, reach } from '../paths/places.js';
 import { atomsOf } from '../paths/rules.js';
 import type { PathState } from '../paths/paths.js';
 import type { Event } from '../plan/plan.js';
+import { kindOf } from '../vocabulary/kinds/index.js';
+import { upperFirst } from '../vocabulary/sentences.js';
 import type { Judged } from './check.js';
 
 /** Edits that fixes are made of: whole lines, with the indentation of their neighbour. */
@@ -182,4 +185,59 @@ export function tellsFor(card: Judged, state: PathState, actor: number, item: nu
                 : [],
         ),
     );
+}
+
+/** A role that reaches the place where things stand as in `state`: rather one that has acted there. */
+export function roleAt(card: Judged, state: PathState, place: number, rather: number): number {
+    const { machine, plan } = card;
+    const reaches = (role: number): boolean => place === NONE || reach(machine, state, role, place).ok;
+    if (rather !== NONE && reaches(rather)) return rather;
+    const acted = plan.events.find(each => each.place === place && each.role !== NONE && reaches(each.role));
+    return acted?.role ?? plan.roles.findIndex((_, role) => reaches(role));
+}
+
+/** The lines that bring about, just before an event, what a part of a rule asks; undefined where no action does. */
+export function bringingAbout(card: Judged, event: Event, atom: Condition): readonly string[] | undefined {
+    const { machine, paths } = card;
+    const state = paths.at[event.id];
+    if (!state || (atom.op !== 'is' && atom.op !== 'held' && atom.op !== 'live')) return undefined;
+    const item = machine.items[atom.item];
+    if (!item || item.nature !== 'operated') return undefined;
+    const kind = kindOf(item.kind);
+    const slot = atom.op === 'live' ? item.slot : atom.slot;
+    const wanted = atom.op === 'live' ? item.states.indexOf(kind.bare ?? '') : atom.state;
+    const action = actionOn(machine, slot, wanted, item.name, kind.verbs);
+    const actor = roleAt(card, state, item.place, event.role);
+    const name = actor < 0 ? undefined : roleThere(card, event, actor);
+    if (!action || !name) return undefined;
+    const line = `${name}: ${action}${action.startsWith('pull ') ? ' and tag' : ''}`;
+    return [...(inCard(card, event.statement) ? tellsFor(card, state, actor, atom.item) : []), line];
+}
+
+/** The line that brings a thing back to where it was before `bringingAbout`, at the end of the card. */
+export function bringingBack(card: Judged, event: Event, atom: Condition): Edit | undefined {
+    const { machine, plan, paths } = card;
+    const state = paths.at[event.id];
+    const step = lastStep(card);
+    if (!state || !step || (atom.op !== 'is' && atom.op !== 'held')) return undefined;
+    const item = machine.items[atom.item];
+    const before = state.facts[atom.slot]?.[0]?.state;
+    if (!item || before === undefined || before === atom.state) return undefined;
+    const action = actionOn(machine, atom.slot, before, item.name, kindOf(item.kind).verbs);
+    const role = plan.roles[roleAt(card, state, item.place, event.role)]?.name;
+    return action && role ? insertAtEnd(card, step.span, [`${role}: ${action}`]) : undefined;
+}
+
+/** Fixes that bring about what is asked just before the event: alone, then with the way back at the end of the card. */
+export function bringAboutBefore(card: Judged, event: Event, atom: Condition): readonly Fix[] {
+    const lines = bringingAbout(card, event, atom);
+    if (!lines) return [];
+    const title = `${upperFirst((lines.at(-1) ?? '').replace(/^\S+: /, ''))} first`;
+    const back = bringingBack(card, event, atom);
+    const short = lines.slice(-1);
+    const variants = lines.length > 1 ? [short, lines] : [lines];
+    return variants.flatMap(each => {
+        const before = insertBefore(card, event.statement, each);
+        return [fix(title, before), ...(back ? [fix(`${title}, and back at the end`, before, back)] : [])];
+    });
 }

@@ -1,9 +1,13 @@
 import type { Check } from './check.js';
 import { equipmentChecks } from './equipment/index.js';
 import { expectationChecks } from './expectation/index.js';
-import { testNotIsolated } from './isolation/test-not-isolated/test-not-isolated.js';
+import { isolationChecks } from './isolation/index.js';
 import { leftBehindChecks } from './left-behind/index.js';
+import { peopleChecks } from './people/index.js';
 import { textChecks } from './text/index.js';
+import { timeChecks } from './time/index.js';
+import { wordsChecks } from './words/index.js';
+import { workChecks } from './work/index.js';
 
 export type { Check, Family, Judged } from './check.js';
 
@@ -12,6 +16,10 @@ export const checks: readonly Check[] = [
     ...textChecks,
     ...equipmentChecks,
     ...leftBehindChecks,
-    testNotIsolated,
+    ...timeChecks,
+    ...isolationChecks,
     ...expectationChecks,
+    ...peopleChecks,
+    ...workChecks,
+    ...wordsChecks,
 ];

@@ -126,3 +126,14 @@ function isTold(machine: Machine, condition: Extract<Condition, { op: 'told' }>,
     if (at.actor !== undefined && at.actor !== NONE) return holds(at.actor);
     return at.state.stands.some((_, role) => holds(role)) || nobodyAt(machine, at.state, condition.from);
 }
+
+/** On some path, or in some run, the source may be live. */
+export function mayBeLive(machine: Machine, state: PathState, source: number, seen: readonly Seen[]): boolean {
+    const condition: Condition = { op: 'live', item: source };
+    if (isOfActions(machine, condition)) return (evaluate(machine, condition, { state }) & CAN_HOLD) !== 0;
+    // Where no run comes by, nothing speaks against it.
+    return (
+        seen.length === 0 ||
+        seen.some(({ visit }) => isLiveIn(machine, source, visit.before) || isLiveIn(machine, source, visit.after))
+    );
+}

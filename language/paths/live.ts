@@ -2,20 +2,6 @@ import type { Condition } from '../conditions/condition.js';
 import { restState } from '../machine/circuit.js';
 import { type Item, type Machine, NONE } from '../machine/machine.js';
 import { kindOf } from '../vocabulary/kinds/index.js';
-import type { PathState } from './paths.js';
-import type { Seen } from './runs.js';
-import { evaluate, CAN_HOLD } from './evaluate.js';
-
-/** On some path, or in some run, the source may be live. */
-export function mayBeLive(machine: Machine, state: PathState, source: number, seen: readonly Seen[]): boolean {
-    const condition: Condition = { op: 'live', item: source };
-    if (isOfActions(machine, condition)) return (evaluate(machine, condition, { state }) & CAN_HOLD) !== 0;
-    // Where no run comes by, nothing speaks against it.
-    return (
-        seen.length === 0 ||
-        seen.some(({ visit }) => isLiveIn(machine, source, visit.before) || isLiveIn(machine, source, visit.after))
-    );
-}
 
 /** Whether what the item shows in this vector counts as live: lit, sounding, running, fed. */
 export function isLiveIn(machine: Machine, index: number, vector: ArrayLike<number>): boolean {

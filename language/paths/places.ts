@@ -40,10 +40,10 @@ export function onStates(
     const item = machine.items[index] as Item;
     const kind = kindOf(item.kind);
     const found: { slot: number; state: number }[] = [];
+    if (!kind.isPresence && kind.on) found.push({ slot: item.slot, state: item.states.indexOf(kind.on) });
     if (item.presence !== NONE) {
         found.push({ slot: item.presence, state: machine.slots[item.presence]?.states.indexOf('INSTALLED') ?? 0 });
     }
-    if (!kind.isPresence && kind.on) found.push({ slot: item.slot, state: item.states.indexOf(kind.on) });
     return found;
 }
 

@@ -3,7 +3,7 @@ import type { Event, Plan } from '../plan/plan.js';
 import type { Traces } from '../trace/trace.js';
 import { kindOf } from '../vocabulary/kinds/index.js';
 import { byOf, kept, maskOf, maybe, normalised, START, surely } from './facts.js';
-import { mayBeLive } from './live.js';
+import { mayBeLive } from './evaluate.js';
 import type { Fact, Facts, PathState } from './paths.js';
 import { onStates, unitsOf } from './places.js';
 import { seenWholeAt } from './runs.js';
