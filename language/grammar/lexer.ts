@@ -3,6 +3,7 @@ import { createTokenInstance, type IToken } from 'chevrotain';
 import { DefaultLexer, type LangiumCoreServices, type Lexer, type LexerResult } from 'langium';
 import { limitNesting } from './guards.js';
 import type { Problem } from './problem.js';
+import { repair } from './repair.js';
 import { repaired } from './tokens.js';
 
 /** Says what is wrong with the tokens and hands the parser tokens that it can read all the same. */
@@ -11,6 +12,9 @@ export class CotterLexer extends DefaultLexer implements Lexer {
     problems: Problem[] = [];
     /** Of the text tokenized last, after repair: the parser's own input. */
     tokens: IToken[] = [];
+
+    /** Whether to mend what the parser has stumbled over before. */
+    isRepairing = false;
 
     constructor(services: LangiumCoreServices) {
         super(services);
@@ -46,6 +50,11 @@ export class CotterLexer extends DefaultLexer implements Lexer {
         const nesting = limitNesting(tokens);
         if (nesting.problem) this.report(nesting.problem);
         this.tokens = nesting.tokens;
+        if (this.isRepairing) {
+            const mended = repair(this.tokens, this.tokenTypes);
+            this.tokens = mended.tokens;
+            for (const problem of mended.problems) this.report(problem);
+        }
         return { tokens: this.tokens, errors: [], hidden: result.groups.hidden ?? [] };
     }
 

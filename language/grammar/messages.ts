@@ -40,6 +40,17 @@ const cardParts =
 const exerciseParts = 'failure trainee found debrief'.split(' ');
 const members = ['goes', 'shows', 'fails'];
 
+/** Words that begin a line, or what is said of an item. */
+export const openers: ReadonlySet<string> = new Set([
+    ...declarations,
+    ...equipmentParts,
+    ...cardParts,
+    ...exerciseParts,
+    ...members,
+    ...statements,
+    ...clauses,
+]);
+
 export const verbs =
     `pull close open disconnect connect remove clean apply tag untag install set press ensure clear leave go tell torque
      keep see read measure`.split(/\s+/);

@@ -1,5 +1,5 @@
 /** One text to one tree, whatever the text. */
-import type { IRecognitionException } from 'chevrotain';
+import { EOF, type IRecognitionException, type IToken, type TokenType, tokenMatcher } from 'chevrotain';
 import {
     createDefaultCoreModule,
     createDefaultSharedCoreModule,
@@ -61,10 +61,14 @@ export function parseText(text: string): ParsedText {
     converter.misread = [];
     builder.built = [];
     try {
-        const result = parser.parse<File>(text);
-        const problems = problemsOf(text, result.value, lexer, converter.misread, result.parserErrors);
-        if (problems.length > 0) complete(result.value);
-        return { root: result.value, problems, references: builder.built };
+        lexer.isRepairing = false;
+        const asWritten = read(text, parser);
+        if (asWritten.errors === 0) return whole(asWritten);
+        converter.misread = [];
+        builder.built = [];
+        lexer.isRepairing = true;
+        const asMeant = read(text, parser);
+        return whole(asMeant.problems.length <= asWritten.problems.length ? asMeant : asWritten);
     } catch {
         // What the guards did not foresee: this parser is of no use any more, the next text gets another.
         parser = undefined;
@@ -72,28 +76,82 @@ export function parseText(text: string): ParsedText {
     }
 }
 
+interface Reading extends ParsedText {
+    /** How often the parser stumbled. */
+    readonly errors: number;
+}
+
+function read(text: string, by: LangiumParser): Reading {
+    if (!services) throw new Error('There are no services yet.');
+    const lexer = services.parser.Lexer as CotterLexer;
+    const { misread } = services.parser.ValueConverter as CotterValueConverter;
+    const { built } = services.references.Linker as ReferenceBuilder;
+    const { value: root, parserErrors } = by.parse<File>(text);
+    const problems = problemsOf(text, root, lexer, misread, parserErrors);
+    return { root, problems, references: built, errors: parserErrors.length };
+}
+
+function whole({ root, problems, references }: Reading): ParsedText {
+    if (problems.length > 0) complete(root);
+    return { root, problems, references };
+}
+
 function unread(message: string): ParsedText {
     const root = { $type: File.$type, declarations: [] } as unknown as File;
     return { root, problems: [{ message, offset: 0, end: 0 }], references: [] };
 }
 
-/** Chevrotain's own interface to what is needed to stop it. */
-interface Stoppable {
+/** What of Chevrotain's parser is needed to change how it recovers. */
+interface Recovering {
     SAVE_ERROR(error: IRecognitionException): IRecognitionException;
+    SKIP_TOKEN(): IToken;
+    LA(ahead: number): IToken;
     moveToTerminatedState(): void;
-    readonly errors: IRecognitionException[];
+    flattenFollowSet(): TokenType[];
+    findReSyncTokenType(): TokenType;
+    canTokenTypeBeDeletedInRecovery(): boolean;
 }
 
-/** Moves the parser to the end of the text after `mostErrors`: each costs the time of some hundred tokens. */
+/** Stops a parser that stumbles all the time, and keeps it from losing whole lines over one slip. */
 function guarded(parser: LangiumParser): LangiumParser {
-    const { wrapper } = parser as unknown as { wrapper: Stoppable };
-    const save = wrapper.SAVE_ERROR.bind(wrapper);
+    const { wrapper } = parser as unknown as { wrapper: Recovering };
     let count = 0;
+    const save = wrapper.SAVE_ERROR.bind(wrapper);
     wrapper.SAVE_ERROR = error => {
         const saved = save(error);
         count++;
+        // Each error costs the time of some hundred tokens.
         if (count >= mostErrors) wrapper.moveToTerminatedState();
         return saved;
+    };
+    // A block that is skipped is skipped whole: its closing brace is not the one that closes the block around it.
+    const skip = wrapper.SKIP_TOKEN.bind(wrapper);
+    wrapper.SKIP_TOKEN = () => {
+        let depth = 0;
+        for (;;) {
+            const skipped = wrapper.LA(1).tokenType.name;
+            if (skipped === '{') depth++;
+            else if (skipped === '}') depth--;
+            const next = skip();
+            if (depth <= 0 || next.tokenType === EOF) return next;
+        }
+    };
+    wrapper.findReSyncTokenType = () => {
+        const follows = wrapper.flattenFollowSet();
+        let depth = 0;
+        for (let ahead = 1; ; ahead++) {
+            const token = wrapper.LA(ahead);
+            const found = depth === 0 ? follows.find(type => tokenMatcher(token, type)) : undefined;
+            if (found) return found;
+            if (token.tokenType === EOF) return EOF;
+            if (token.tokenType.name === '{') depth++;
+            else if (token.tokenType.name === '}') depth = Math.max(0, depth - 1);
+        }
+    };
+    // One word too many is taken out only where it stands in the line: the first word of the next line never is.
+    wrapper.canTokenTypeBeDeletedInRecovery = () => {
+        const next = wrapper.LA(1);
+        return next.startLine === wrapper.LA(0).startLine && !/^[{}]$/.test(next.tokenType.name);
     };
     const parse = parser.parse.bind(parser);
     parser.parse = (input, options) => {
