@@ -3,6 +3,7 @@ import { pages } from '../../language/checks/generated/pages.js';
 import { checks } from '../../language/checks/index.js';
 import { nearest } from '../../language/grammar/nearest.js';
 import { Exit, Misuse } from './exit.js';
+import { onTerminal } from './page.js';
 import { type Style, styleFor } from './terminal.js';
 
 export function addExplain(program: Command, end: (code: Exit) => void): void {
@@ -16,13 +17,21 @@ export function addExplain(program: Command, end: (code: Exit) => void): void {
 
 function explain(code?: string): Exit {
     const style = styleFor(process.stdout);
-    process.stdout.write(code === undefined ? contents(style) : styled(pageOf(code), style));
+    if (code === undefined) process.stdout.write(contents(style));
+    else {
+        const page = pageOf(code);
+        const { isTTY, columns = 80 } = process.stdout;
+        process.stdout.write(isTTY ? onTerminal(page, style, Math.min(columns, 100)) : page);
+    }
     return Exit.clean;
 }
 
 function pageOf(code: string): string {
     if (Object.hasOwn(pages, code)) return `${pages[code].trimEnd()}\n`;
-    const meant = nearest(code, Object.keys(pages));
+    const meant = nearest(
+        code,
+        checks.map(check => check.code),
+    );
     const hint = meant ? `did you mean ${meant}?` : '`cotter explain` lists the codes';
     throw new Misuse(`no check has the code "${code}"; ${hint}`);
 }
@@ -37,22 +46,6 @@ function contents(style: Style): string {
                 ({ code, severity, title }) => `  ${code.padEnd(width)}  ${severity.padEnd(11)}  ${title}\n`,
             );
             return `${style('bold', family.replaceAll('-', ' '))}\n${lines.join('')}`;
-        })
-        .join('\n');
-}
-
-/** A page is Markdown that reads well as it stands; on a terminal its headings and its code stand out. */
-function styled(page: string, style: Style): string {
-    let inCode = false;
-    return page
-        .split('\n')
-        .map(line => {
-            if (line.startsWith('```')) {
-                inCode = !inCode;
-                return style('dim', line);
-            }
-            if (inCode) return style('cyan', line);
-            return line.startsWith('#') ? style('bold', line) : line;
         })
         .join('\n');
 }

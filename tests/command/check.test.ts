@@ -148,7 +148,12 @@ describe('a terminal', () => {
         const command = `'${process.execPath}' '${resolve('dist/cotter.cjs')}' check`;
         // `script` of util-linux runs a command in a terminal of its own.
         const clear = { ...process.env, TERM: 'xterm', NO_COLOR: '', ...env };
-        return spawnSync('script', ['-qec', command, '/dev/null'], { cwd, env: clear, encoding: 'utf8' }).stdout;
+        return spawnSync('script', ['-qec', command, '/dev/null'], {
+            cwd,
+            env: clear,
+            encoding: 'utf8',
+            timeout: 60_000,
+        }).stdout;
     };
 
     test('has colour and progress', () => {
@@ -169,10 +174,10 @@ describe('a terminal', () => {
 });
 
 test('a reader that stops reading is no error', () => {
-    const many = equipment + Array.from({ length: 300 }, (_, n) => card(`T${n + 1}`, 'pull CB-1')).join('');
+    const many = equipment + Array.from({ length: 300 }, (_, n) => card(`T${n + 1}`, 'see LT is AUTO')).join('');
     const cwd = folder({ 'a.cotter': many });
     const command = `'${process.execPath}' '${resolve('dist/cotter.cjs')}' check | head -n 1`;
-    const { stdout, stderr } = spawnSync('sh', ['-c', command], { cwd, encoding: 'utf8' });
+    const { stdout, stderr } = spawnSync('sh', ['-c', command], { cwd, encoding: 'utf8', timeout: 60_000 });
     expect(stderr).toBe('');
     expect(stdout.split('\n')).toHaveLength(2);
 });

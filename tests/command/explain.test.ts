@@ -1,6 +1,7 @@
 import { globSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
 import { expect, test } from 'vitest';
+import { onTerminal } from '../../server/command/page.js';
 import { cotter, read } from './cotter.js';
 
 const codes = globSync('language/checks/*/*/page.md')
@@ -24,4 +25,11 @@ test('of an unknown code it says which was meant', () => {
         code: 2,
         err: 'cotter: no check has the code "toString"; `cotter explain` lists the codes\n',
     });
+});
+
+test('on a terminal a page is broken to fit, and code is left as it is', () => {
+    const page = `# A title of more than twenty letters\n\nSome words that\nrun on and on.\n\n- a point of several words\n- two\n\n\`\`\`cotter\ntech: "Lines of code keep their length."\n\`\`\`\n\nEnd.\n`;
+    expect(onTerminal(page, (_, text) => text, 20)).toBe(
+        `# A title of more than twenty letters\n\nSome words that run\non and on.\n\n- a point of several\n  words\n- two\n\n\`\`\`cotter\ntech: "Lines of code keep their length."\n\`\`\`\n\nEnd.\n`,
+    );
 });
