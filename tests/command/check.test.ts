@@ -16,7 +16,7 @@ describe('exit codes', () => {
     test('0 where all is accepted, and the finding is still shown', () => {
         const accepted = pulled.replace(
             '  step look',
-            '  accept breaker-left-pulled because "The next card closes it."\n  step look',
+            '  accept breaker-left-pulled for CB-1 because "The next card closes it."\n  step look',
         );
         const { code, out } = cotter(['check'], { cwd: folder({ 'a.cotter': accepted }) });
         expect(code).toBe(0);
@@ -69,7 +69,7 @@ describe('exit codes', () => {
 });
 
 test('JSON has the promised shape', () => {
-    const accepted = card('T2', 'pull CB-1').replace('  step', '  accept untagged-at-stop because "x"\n  step');
+    const accepted = card('T2', 'pull CB-1').replace('  step', '  accept untagged-at-stop for CB-1 because "x"\n  step');
     const cwd = folder({ 'a.cotter': pulled, 'b.cotter': accepted, 'c.cotter': 'card {' });
     const { out, code } = cotter(['check', '--format', 'json'], { cwd });
     const report = JSON.parse(out);
