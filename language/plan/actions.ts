@@ -245,15 +245,16 @@ function ensureEvent(act: Act, target: Target, word: string): Draft | undefined 
 
 function movedTo(act: Act, target: Target, verb: string, word: string, ensure: boolean): Draft | undefined {
     const { context } = act.place;
-    const state = target.item.states.indexOf(word);
-    if (state < 0) {
+    const found = slotState(target.index, word, context, () => context.at(act.statement));
+    if (!found) return undefined;
+    if (found.slot !== target.item.slot) {
         // An ensured control may also be meant as removed or installed.
         const presence = ensure ? ['remove', 'install'].find(each => verbOf(kindOf(target.item.kind), each)?.to === word) : undefined;
         if (presence) return operateEvent(act, target, presence, { ensure });
-        slotState(target.index, word, context, () => context.at(act.statement));
         context.say(`${target.item.name} is not set to ${word} (${context.at(act.statement)}).`);
         return undefined;
     }
     worked(act, target.index);
-    return { ...onItem(act, verb, target), kind: 'operate', verb, slot: target.item.slot, state, ensure, fresh: false, spares: [], materials: [] };
+    const { slot, state } = found;
+    return { ...onItem(act, verb, target), kind: 'operate', verb, slot, state, ensure, fresh: false, spares: [], materials: [] };
 }

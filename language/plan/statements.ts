@@ -8,7 +8,7 @@ import { type Act, base, common, lowerAction, onItem, targetOf, worked } from '.
 import { lowerDo } from './calls.js';
 import type { Arm, BranchLine, Draft, KeepLine, Line } from './lines.js';
 import { lowerLook } from './looks.js';
-import { argumentValue, expectA, type Place, positionWord, slotState, type Value } from './scope.js';
+import { argumentValue, expectA, nameOf, type Place, positionWord, slotState, type Value } from './scope.js';
 import { settingsOfCard } from './settings.js';
 import { wordsOfText } from './texts.js';
 
@@ -167,14 +167,16 @@ function lowerForEach(statement: ast.ForEach, place: Place): readonly Line[] {
         }
         const bound = new Map(place.bound);
         const words = new Map(place.words);
+        const titles: string[] = [];
         for (const [index, name] of names.entries()) {
             const value: Value = argumentValue(args[index] ?? '', row, place, 'any');
             bound.set(name, value);
             words.set(name.name, { is: 'word', text: value.text });
+            titles.push(nameOf(value, context).noun);
         }
         const inside = { ...place, bound, words, path: context.keys.row(place.path, args), depth: place.depth + 1 };
         const lines = lowerStatements(statement.body?.statements ?? [], inside);
-        return [{ span, calls: place.calls, only: say.sayOnly(place.only), kind: 'group', title: args.join(', '), lines }];
+        return [{ span, calls: place.calls, only: say.sayOnly(place.only), kind: 'group', title: titles.join(', '), lines }];
     });
 }
 

@@ -51,8 +51,11 @@ export const lowerFirst = (text: string): string =>
 
 /* ---- what a thing is called ---- */
 
-/** Kinds whose name stands on the aircraft or in its manuals beside the label: "panel 147BL". */
-const designated: ReadonlySet<KindWord> = new Set(['panel', 'door', 'connector', 'plug', 'fastener', 'cover']);
+/** Kinds whose number stands on the aircraft or in its manuals beside the label, and what such a number looks like: "panel 147BL", "bolt B1". */
+const designators: ReadonlyMap<KindWord, RegExp> = new Map([
+    ...(['panel', 'door', 'cover'] as const).map(kind => [kind, /^\d/] as const),
+    ...(['connector', 'plug', 'fastener'] as const).map(kind => [kind, /^[A-Z]{0,3}-?\d+[A-Z]?$/] as const),
+]);
 /** Kinds whose label is what is written at them: "HYD 2 ISOLATION", never "the HYD 2 ISOLATION". */
 const placarded: ReadonlySet<KindWord> = new Set(['control', 'button', 'light', 'gauge', 'horn']);
 
@@ -72,7 +75,7 @@ function called(item: Named): Called {
     const label = item.label || item.name;
     if (item.kind === 'breaker') return { noun: label === item.name ? item.name : `${item.name} (${label})`, article: false };
     if (placarded.has(item.kind) && !hasSmallLetter(label)) return { noun: label, article: false };
-    if (designated.has(item.kind) && /\d/.test(item.name) && !holdsWord(label, item.name)) {
+    if (designators.get(item.kind)?.test(item.name) && !holdsWord(label, item.name)) {
         return { noun: `${label} ${item.name}`, article: /\s/.test(label) };
     }
     return { noun: label, article: !holdsWord(label, item.name) && !endsInDesignator(label) };
@@ -101,7 +104,7 @@ export function a(words: string): string {
 /* ---- texts with references ---- */
 
 /** Before a name these already are the article. */
-const determiner = /(^|[\s(“"])(the|a|an|this|that|each|every|both|its|new|old|no)\s+$/i;
+const determiner = /(^|[\s(“"])(the|a|an|this|each|every|its|new|old|no)\s+$/i;
 
 /** Puts names into a text: `parts` has one entry more than `names`. */
 export function fill(parts: readonly string[], names: readonly { readonly noun: string; readonly thing: string }[]): string {
@@ -121,7 +124,7 @@ function things(items: readonly Named[]): string {
     const kind = items[0]?.kind;
     const start = `${kind} `;
     const nouns = items.map(noun);
-    const alike = items.length > 1 && items.every((each, index) => each.kind === kind && nouns[index]?.startsWith(start) && endsInDesignator(each.label));
+    const alike = items.length > 1 && items.every(each => each.kind === kind) && nouns.every(each => /^\S+ \S+$/.test(each) && each.startsWith(start) && endsInDesignator(each));
     if (!kind || !alike) return list(items.map(thing));
     return `${kindOf(kind).plural} ${list(nouns.map(each => each.slice(start.length)))}`;
 }
@@ -213,7 +216,7 @@ export const saySee = (item: Named, state: string, timing: Timing): Sentence =>
     sentence(check(timing), thing(item), timing.for ? ' stays ' : ' is ', expected(state), end(timing));
 
 export const sayRead = (item: Named, limits: string, timing: Timing): Sentence =>
-    sentence(check(timing), thing(item), timing.for ? ' stays at ' : ' reads ', expected(limits), end(timing));
+    sentence(check(timing), thing(item), ' reads ', expected(limits), end(timing));
 
 export const sayMeasure = (item: Named, what: string, limits: string): Sentence =>
     sentence(`Measure the ${what} of ${thing(item)}. Limits: `, expected(limits), '.');
