@@ -18,7 +18,7 @@ export function problemsOf(
     misread: readonly Misread[],
     errors: readonly IRecognitionException[],
 ): Problem[] {
-    const early = [...lexer.problems, ...misread.map(each => readAnyway(each))];
+    const early = [...lexer.problems, ...misread.map(each => readAnyway(each, isName(lexer)))];
     early.push(...unknownActions(root, lexer));
     early.sort((left, right) => left.offset - right.offset);
     const late = errors.slice(0, mostErrors).map(explain);
@@ -45,11 +45,16 @@ function oneEachLine(text: string, early: readonly Problem[], late: readonly Pro
     return [...early, ...added].sort((left, right) => left.offset - right.offset);
 }
 
+/** Words that stand more than once are names, not slips. */
+function isName(lexer: CotterLexer): (word: string) => boolean {
+    return word => lexer.tokens.filter(token => token.image === word).length > 1;
+}
+
 /** Says what is wrong with what the grammar read anyway, and puts into the tree what was meant. */
-function readAnyway({ kind, node, text }: Misread): Problem {
+function readAnyway({ kind, node, text }: Misread, isKnown: (word: string) => boolean): Problem {
     const { offset, end } = node;
     if (kind === 'no-colon') {
-        const meant = nearest(text, reservedWords);
+        const meant = isKnown(text) ? undefined : nearest(text, reservedWords);
         if (meant) return misspelt({ image: text, startOffset: offset }, meant);
         return {
             message: `After the role that acts a colon is due: "${text}:".`,
@@ -106,7 +111,9 @@ function unknownActions(root: File, lexer: CotterLexer): Problem[] {
 
 function unknownVerb(node: UnknownAction): Problem {
     const offset = node.$cstNode?.offset ?? 0;
-    const meant = nearest(node.verb.toLowerCase(), verbs);
+    const follows = /\b(is|to)\b/.exec(node.$cstNode?.text ?? '')?.[1];
+    const likely = follows === 'is' ? ['see', 'ensure'] : follows === 'to' ? ['set', 'go'] : [];
+    const meant = nearest(node.verb.toLowerCase(), likely) ?? nearest(node.verb.toLowerCase(), verbs);
     if (meant) return misspelt({ image: node.verb, startOffset: offset }, meant);
     const message = `"${node.verb}" is no verb of this language. What a role does is one of ${verbs.join(', ')}, or a text in quotes.`;
     return { message, offset, end: offset + node.verb.length };

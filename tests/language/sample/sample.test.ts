@@ -16,15 +16,31 @@ test('the sample is read without a finding, and every name in it names something
 
 test('a text that is taken over is linked to the new texts, not to the old ones', () => {
     const [head = '', tail = ''] = text.split(/(?=^subtask)/m);
-    const first = parseProject([{ path: 'a.cotter', text: head }, { path: 'b.cotter', text: tail }]);
+    const first = parseProject([
+        { path: 'a.cotter', text: head },
+        { path: 'b.cotter', text: tail },
+    ]);
     expect(first.findings).toEqual([]);
-    const second = parseProject([{ path: 'a.cotter', text: head.replaceAll('CB-217', 'CB-317') }, { path: 'b.cotter', text: tail }], first);
+    const second = parseProject(
+        [
+            { path: 'a.cotter', text: head.replaceAll('CB-217', 'CB-317') },
+            { path: 'b.cotter', text: tail },
+        ],
+        first,
+    );
     expect(second.files[1]?.root).toBe(first.files[1]?.root);
     expect(second.findings.map(finding => [finding.code, finding.about, finding.span.line])).toEqual([
-        ['unknown-name', ['CB-217'], 33],
+        ['unknown-name', ['CB-217'], 31],
         ['unknown-name', ['CB-217'], 56],
-        ['unknown-name', ['CB-217'], 76],
+        ['unknown-name', ['CB-217'], 59],
+        ['unknown-name', ['CB-217'], 73],
     ]);
-    const third = parseProject([{ path: 'a.cotter', text: head }, { path: 'b.cotter', text: tail }], second);
+    const third = parseProject(
+        [
+            { path: 'a.cotter', text: head },
+            { path: 'b.cotter', text: tail },
+        ],
+        second,
+    );
     expect(third.findings).toEqual([]);
 });

@@ -222,6 +222,8 @@ function inCall(project: ParsedProject, use: StateUse, binding: Binding, body: s
     const position = named && binding.get(named);
     if (named && !position) return undefined;
     const handed = use.item && !isItem(use.item) ? binding.get(use.item) : undefined;
+    // An item of another kind than the parameter: said where it is handed over.
+    if (use.item && isParameter(use.item) && handed?.item && handed.item.kind !== use.item.kind) return undefined;
     const item = use.item && isItem(use.item) ? use.item : handed?.item;
     const state = position?.word ?? use.state;
     const origin = position?.origin ?? handed?.origin;
