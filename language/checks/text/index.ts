@@ -1,3 +1,4 @@
+import type { ParsedProject } from '../../names/project.js';
 import type { Check } from '../check.js';
 import { acceptUnused } from './accept-unused/accept-unused.js';
 import { callsItself } from './calls-itself/calls-itself.js';
@@ -11,17 +12,34 @@ import { unknownState } from './unknown-state/unknown-state.js';
 import { wrongArguments } from './wrong-arguments/wrong-arguments.js';
 import { wrongVerb } from './wrong-verb/wrong-verb.js';
 
+/** A line that could not be read says nothing more that is worth judging: one slip, one finding. */
+function whereRead(check: Check): Check {
+    const { ofText } = check;
+    if (!ofText) return check;
+    return {
+        ...check,
+        ofText: project => {
+            const unread = linesUnread(project);
+            return ofText(project).filter(({ span }) => !unread.has(`${span.line} ${span.file}`));
+        },
+    };
+}
+
+function linesUnread(project: ParsedProject): ReadonlySet<string> {
+    return new Set(project.files.flatMap(file => file.syntax.map(({ span }) => `${span.line} ${span.file}`)));
+}
+
 /** What is wrong with the text as such, whatever the aircraft does. */
 export const textChecks: readonly Check[] = [
     syntax,
-    unknownName,
-    duplicateName,
-    wrongVerb,
-    unknownState,
-    unitMismatch,
-    wrongArguments,
-    callsItself,
-    notOnThisAircraft,
+    whereRead(unknownName),
+    whereRead(duplicateName),
+    whereRead(wrongVerb),
+    whereRead(unknownState),
+    whereRead(unitMismatch),
+    whereRead(wrongArguments),
+    whereRead(callsItself),
+    whereRead(notOnThisAircraft),
     tooManyVariants,
     acceptUnused,
 ];

@@ -1,3 +1,4 @@
+import type { AstNode } from 'langium';
 import type { Finding } from '../../../findings/finding.js';
 import { type Item, type ItemClause, isItem, isLoopName, isParameter } from '../../../grammar/generated/ast.js';
 import type { ParsedProject } from '../../../names/project.js';
@@ -16,7 +17,7 @@ export const unknownState: Check = {
 
 function* ofUses(project: ParsedProject): Iterable<Finding> {
     for (const use of stateUses(project)) {
-        if (!use.state || !use.item || isPosition(project, use)) continue;
+        if (!use.state || !use.item || hasNoKind(use.item) || isPosition(project, use)) continue;
         if (isItem(use.item))
             yield* judge(project, use, titled(use.item), use.item.name, use.item.kind, statesNamed(use.item));
         else if (isParameter(use.item)) {
@@ -25,6 +26,9 @@ function* ofUses(project: ParsedProject): Iterable<Finding> {
         }
     }
 }
+
+/** The word that says what it is could not be read. */
+const hasNoKind = (node: AstNode) => (isItem(node) || isParameter(node)) && !node.kind;
 
 /** The state is itself a parameter or a loop name: each call is judged by wrong-arguments. */
 function isPosition(project: ParsedProject, { node, state }: StateUse): boolean {
@@ -73,7 +77,7 @@ function* judge(
 function* ofBareNames(project: ParsedProject): Iterable<Finding> {
     for (const node of every(project, 'ItemCondition')) {
         const item = node.item.ref;
-        if (node.state !== undefined || !item || isLoopName(item)) continue;
+        if (node.state !== undefined || !item || isLoopName(item) || hasNoKind(item)) continue;
         if (isParameter(item) && ['role', 'tool', 'position'].includes(item.kind)) continue;
         if (kindOf(item.kind).bare !== undefined) continue;
         const states = isItem(item) ? statesNamed(item).filter(state => !['INSTALLED', 'REMOVED'].includes(state)) : [];
@@ -85,6 +89,7 @@ function* ofBareNames(project: ParsedProject): Iterable<Finding> {
 
 function* ofEquipment(project: ParsedProject): Iterable<Finding> {
     for (const item of every(project, 'Item')) {
+        if (hasNoKind(item)) continue;
         const declared = item.clauses.find(clause => clause.$type === 'PositionsClause');
         for (const clause of item.clauses) {
             if (isNormal(clause))
@@ -114,7 +119,7 @@ function* ofEquipment(project: ParsedProject): Iterable<Finding> {
     }
     for (const node of every(project, 'Fails')) {
         const item = node.item.ref;
-        if (item && node.state)
+        if (item && !hasNoKind(item) && node.state)
             yield* judge(
                 project,
                 { node, property: 'state', state: node.state },
@@ -146,7 +151,7 @@ export function failed(item: Item): readonly string[] {
 function* ofExercises(project: ParsedProject): Iterable<Finding> {
     for (const node of every(project, 'FailurePart')) {
         const item = node.item.ref;
-        if (!item) continue;
+        if (!item || hasNoKind(item)) continue;
         if (node.state)
             yield* judge(
                 project,

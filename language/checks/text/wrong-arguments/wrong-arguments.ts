@@ -65,9 +65,9 @@ function* ofCalls(project: ParsedProject): Iterable<Finding> {
 const count = (number: number) => (number === 1 ? 'one thing' : `${number} things`);
 
 function* fits(project: ParsedProject, argument: Argument, parameter: Parameter, callee: string): Iterable<Finding> {
-    if (!argument.name || parameter.kind === 'position') return;
+    if (!argument.name || !parameter.kind || parameter.kind === 'position') return;
     for (const meaning of meaningsOfArgument(project, argument)) {
-        if (meaning.word === parameter.kind) continue;
+        if (!meaning.word || meaning.word === parameter.kind) continue;
         const span = project.spanOf(argument);
         const about = [argument.name];
         // A name that nothing has: unknown-name says so.
@@ -153,7 +153,7 @@ function* ofNames(project: ParsedProject): Iterable<Finding> {
         const target = reference?.ref;
         if (!target) continue;
         for (const meaning of meaningsOf(project, target)) {
-            if (suits(meaning.word)) continue;
+            if (!meaning.word || suits(meaning.word)) continue;
             if (meaning.isUnknown) continue;
             const message = `${reference?.$refText} is ${article(meaning.word)}${ofRow(meaning, reference)}: ${due} is due here.`;
             yield error(code, node, spanOfProperty(project, node, property, index), message, {
@@ -177,7 +177,7 @@ function* ofClauses(project: ParsedProject): Iterable<Finding> {
         for (const node of every(project, type)) {
             const reference = (node as unknown as Record<string, Reference | undefined>)[property];
             const item = reference?.ref;
-            if (!item || !isItem(item) || item.kind === kind) continue;
+            if (!item || !isItem(item) || !item.kind || item.kind === kind) continue;
             const message = `${titled(item)} is ${article(item.kind)}: ${why}.`;
             yield error(code, node, spanOfProperty(project, node, property), message, { about: [item.name] });
         }
@@ -227,7 +227,7 @@ function inCall(project: ParsedProject, use: StateUse, binding: Binding, body: s
     const item = use.item && isItem(use.item) ? use.item : handed?.item;
     const state = position?.word ?? use.state;
     const origin = position?.origin ?? handed?.origin;
-    if (!item || !origin || !state || item.kind === 'gauge') return undefined;
+    if (!item?.kind || !origin || !state || item.kind === 'gauge') return undefined;
     const states = statesNamed(item);
     if (states.includes(state)) return undefined;
     const where = origin.$container?.$type === 'Do' ? `, but ${body} wants it so` : '';

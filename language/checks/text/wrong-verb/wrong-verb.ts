@@ -81,7 +81,7 @@ function* ofRules(project: ParsedProject): Iterable<Finding> {
     }
     for (const node of every(project, 'MovesTrigger')) {
         const item = node.item.ref;
-        if (!item || kindOf(item.kind).nature === 'moved') continue;
+        if (!item?.kind || kindOf(item.kind).nature === 'moved') continue;
         const message = `${titled(item)} is ${article(item.kind)} and never moves: a rule on what moves needs a valve, relay, timer, sensor, mechanism or level.`;
         yield error('wrong-verb', node, spanOfKeyword(project, node, 'moves'), message, { about: [item.name] });
     }
@@ -159,6 +159,8 @@ const clauseSuits: Readonly<
 
 function* ofItems(project: ParsedProject): Iterable<Finding> {
     for (const item of every(project, 'Item')) {
+        // The word that says what it is could not be read.
+        if (!item.kind) continue;
         const kind = kindOf(item.kind);
         const seen = new Set<string>();
         for (const clause of item.clauses) {
