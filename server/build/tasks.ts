@@ -64,13 +64,20 @@ async function types(): Promise<number> {
 async function start(): Promise<number> {
     const built = await build();
     if (built !== 0) return built;
-    for (const folder of ['examples/northlight', 'examples/faulty']) {
-        process.stdout.write(`\n> cotter check ${folder}\n\n`);
+    const folders = {
+        'examples/northlight': 'three cards as they should be',
+        'examples/faulty': 'small cards, each with something wrong that a reader would miss',
+    };
+    for (const [folder, says] of Object.entries(folders)) {
+        process.stdout.write(`\n> cotter check ${folder}    (${says})\n\n`);
         const code = node([command, 'check', folder]);
         if (code > 1) return code;
     }
-    process.stdout.write('\n> cotter render examples --out out\n\n');
-    return node([command, 'render', 'examples', '--out', 'out']);
+    process.stdout.write(
+        '\n> cotter render examples --out out    (finished cards, to open in a browser and to print)\n\n',
+    );
+    const code = node([command, 'render', 'examples', '--out', 'out']);
+    return code > 1 ? code : 0;
 }
 
 /** Everything that can fail; the last line is the count. With COTTER_NO_SKIPS a test that did not run is a failure. */
