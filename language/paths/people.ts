@@ -2,7 +2,7 @@ import { type Machine, NONE } from '../machine/machine.js';
 import type { Event, Plan } from '../plan/plan.js';
 import { union } from './facts.js';
 import { CLEAR, type Clear, type Clearance, NOT_CLEAR, type Pair, type PathState, SPENT } from './paths.js';
-import { liesIn, reach, unitsOf } from './places.js';
+import { liesIn, unitsOf } from './places.js';
 import { handsOn, isHandsOn } from './rules.js';
 
 /**
@@ -33,18 +33,19 @@ export function peopleAtStart(machine: Machine, plan: Plan, pairs: readonly Pair
 function placesAfterComing(machine: Machine, state: PathState, event: Event): ReadonlySet<number> {
     const stands = state.stands[event.role] ?? NOWHERE;
     const heard = event.kind === 'look' && machine.items[event.item]?.kind === 'horn';
-    let place = heard ? NONE : event.place;
-    if (event.kind === 'go') place = event.place;
-    else if (place !== NONE) {
-        // Who cannot get there does not: that is found elsewhere, once.
-        const reached = reach(machine, state, event.role, place);
-        if (!reached.ok && reached.why === 'elsewhere') place = NONE;
-    }
-    if (place !== NONE) return stands.size === 1 && stands.has(place) ? stands : new Set([place]);
-    if (!stands.has(NONE)) return stands;
-    const based = new Set([...stands].filter(each => each !== NONE));
-    for (const base of state.base[event.role] ?? []) based.add(base);
-    return based;
+    const place = heard ? NONE : event.place;
+    const bases = [...(state.base[event.role] ?? NOWHERE)];
+    // Who cannot get there does not: that is found elsewhere, once.
+    const comes = (base: number) =>
+        place !== NONE && (event.kind === 'go' || (base !== NONE && liesIn(machine, place, base)));
+    const stays = bases.filter(base => !comes(base));
+    if (stays.length === 0) return stands.size === 1 && stands.has(place) ? stands : new Set([place]);
+    if (stays.length === bases.length && !stands.has(NONE)) return stands;
+    // Who has its base in one place on one way and in another on another may have come or not.
+    const after = new Set([...stands].filter(each => each !== NONE));
+    if (stays.length < bases.length) after.add(place);
+    if (stands.has(NONE)) for (const base of stays) after.add(base);
+    return after;
 }
 
 /** The one who acts comes to where it is done. */
