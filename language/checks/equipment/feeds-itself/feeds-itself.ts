@@ -58,13 +58,15 @@ function at(card: Judged, event: number | undefined): string {
     return found ? ` after line ${found.span.line}` : '';
 }
 
-/** The items that changed last, each once. */
+/** The items that changed last, each once: those that move, where there are any, for what shows only follows them. */
 function restless(machine: Machine, slots: readonly number[]): number[] {
     const items = new Set<number>();
     for (let n = slots.length - 1; n >= 0 && n > slots.length - 40; n--)
         items.add(machine.slots[slots[n] as number]?.item ?? NONE);
     items.delete(NONE);
-    return [...items].reverse();
+    const all = [...items].reverse();
+    const moving = all.filter(each => machine.items[each]?.nature === 'moved');
+    return moving.length > 0 ? moving : all;
 }
 
 function finding(machine: Machine, items: readonly number[], says: string): Finding {
