@@ -6,7 +6,7 @@ import { readBand, readQuantity } from '../machine/quantities.js';
 import { kindOf, verbOf } from '../vocabulary/kinds/index.js';
 import * as say from '../vocabulary/sentences.js';
 import type { Draft, DraftOf, Line } from './lines.js';
-import { expectA, labelOf, positionWord, type Place, type Reference, resolve, slotState } from './scope.js';
+import { expectA, labelOf, type Place, positionWord, type Reference, resolve, slotState } from './scope.js';
 import { wordsOfText } from './texts.js';
 
 /** What every event of a statement shares. */
@@ -24,7 +24,12 @@ export interface Target {
 }
 
 /** Common part of an event; `name` is what the key says besides the verb. */
-export function common(act: Pick<Act, 'place' | 'statement' | 'role'>, verb: string, name: string, more: { readonly item?: number; readonly span?: Span; readonly at?: number; readonly guaranteed?: number } = {}) {
+export function common(
+    act: Pick<Act, 'place' | 'statement' | 'role'>,
+    verb: string,
+    name: string,
+    more: { readonly item?: number; readonly span?: Span; readonly at?: number; readonly guaranteed?: number } = {},
+) {
     const { place, statement, role } = act;
     return {
         key: place.context.keys.of(place.path, verb, name),
@@ -41,14 +46,23 @@ export function common(act: Pick<Act, 'place' | 'statement' | 'role'>, verb: str
 
 /** The same for an event on one item, done where the item is. */
 export function onItem(act: Act, verb: string, target: Target, guaranteed = 0) {
-    return common(act, verb, target.item.name, { item: target.index, span: target.span, at: target.item.place, guaranteed });
+    return common(act, verb, target.item.name, {
+        item: target.index,
+        span: target.span,
+        at: target.item.place,
+        guaranteed,
+    });
 }
 
 export function targetOf(reference: Reference | undefined, act: Act, wholeSpan = true): Target | undefined {
     const { context } = act.place;
     const index = expectA('item', reference, act.node, act.place);
     if (index === undefined) return undefined;
-    return { index, item: context.item(index), span: wholeSpan ? act.statement : context.spanOfReference(reference, act.node) };
+    return {
+        index,
+        item: context.item(index),
+        span: wholeSpan ? act.statement : context.spanOfReference(reference, act.node),
+    };
 }
 
 /** From now on this is what the role worked on last. */
@@ -70,12 +84,18 @@ function tagEvent(act: Act, target: Target, verb: 'tag' | 'untag'): Draft | unde
     return { ...onItem(act, verb, target), kind: 'tag', verb, slot: tag, state };
 }
 
-function operateEvent(act: Act, target: Target, word: string, more: Partial<DraftOf<'operate'>> = {}): Draft | undefined {
+function operateEvent(
+    act: Act,
+    target: Target,
+    word: string,
+    more: Partial<DraftOf<'operate'>> = {},
+): Draft | undefined {
     const { context } = act.place;
     const { item } = target;
     const verb = verbOf(kindOf(item.kind), word);
     const own = verb ? (context.machine.slots[item.slot]?.states.indexOf(verb.to) ?? -1) : -1;
-    const present = verb && item.presence !== NONE ? (context.machine.slots[item.presence]?.states.indexOf(verb.to) ?? -1) : -1;
+    const present =
+        verb && item.presence !== NONE ? (context.machine.slots[item.presence]?.states.indexOf(verb.to) ?? -1) : -1;
     if (own < 0 && present < 0) {
         context.say(`"${word}" does not suit ${item.name}, a ${item.kind} (${context.at(target.span)}).`);
         return undefined;
@@ -111,12 +131,20 @@ export function lowerAction(action: ast.Action, act: Act): Line | undefined {
         const all = targets(action.items);
         const done = new Set<Target>();
         const events = all.map(target => {
-            const event = verb === 'tag' || verb === 'untag' ? tagEvent(act, target, verb) : operateEvent(act, target, verb);
+            const event =
+                verb === 'tag' || verb === 'untag' ? tagEvent(act, target, verb) : operateEvent(act, target, verb);
             if (event) done.add(target);
             return event;
         });
         const tags = action.tag ? all.filter(each => done.has(each)).map(target => tagEvent(act, target, 'tag')) : [];
-        return line(say.sayOperate(verb, [...done].map(each => each.item), action.tag), [...events, ...tags]);
+        return line(
+            say.sayOperate(
+                verb,
+                [...done].map(each => each.item),
+                action.tag,
+            ),
+            [...events, ...tags],
+        );
     }
     if (ast.isInstall(action)) {
         const means: say.With[] = [];
@@ -126,13 +154,24 @@ export function lowerAction(action: ast.Action, act: Act): Line | undefined {
             const value = resolve(reference, action, place);
             if (value?.is === 'spare') spares.push(value.index);
             else if (value?.is === 'material') materials.push(value.index);
-            else if (value && value.is !== 'tool') context.say(`${value.text} ${context.at(act.statement)} is neither a spare, a material nor a tool.`);
-            if (value?.is === 'spare' || value?.is === 'material' || value?.is === 'tool') means.push({ label: labelOf(value.is, value.index, context), is: value.is });
+            else if (value && value.is !== 'tool')
+                context.say(`${value.text} ${context.at(act.statement)} is neither a spare, a material nor a tool.`);
+            if (value?.is === 'spare' || value?.is === 'material' || value?.is === 'tool')
+                means.push({ label: labelOf(value.is, value.index, context), is: value.is });
         }
         const all = targets(action.items);
-        const events = all.map(target => operateEvent(act, target, 'install', { fresh: action.fresh, spares, materials }));
+        const events = all.map(target =>
+            operateEvent(act, target, 'install', { fresh: action.fresh, spares, materials }),
+        );
         const done = all.filter((_, index) => events[index]);
-        return line(say.sayInstall(done.map(each => each.item), action.fresh, means), events);
+        return line(
+            say.sayInstall(
+                done.map(each => each.item),
+                action.fresh,
+                means,
+            ),
+            events,
+        );
     }
     if (ast.isSetTo(action)) {
         const target = targetOf(action.item, act);
@@ -144,7 +183,13 @@ export function lowerAction(action: ast.Action, act: Act): Line | undefined {
         if (!target) return undefined;
         const word = positionWord(action.state, place);
         const event = ensureEvent(act, target, word);
-        return event && line(say.sayEnsure(target.item, word, action.tag), [event, action.tag ? tagEvent(act, target, 'tag') : undefined]);
+        return (
+            event &&
+            line(say.sayEnsure(target.item, word, action.tag), [
+                event,
+                action.tag ? tagEvent(act, target, 'tag') : undefined,
+            ])
+        );
     }
     if (ast.isPress(action)) {
         const target = targetOf(action.item, act);
@@ -153,11 +198,20 @@ export function lowerAction(action: ast.Action, act: Act): Line | undefined {
         const pressed = states.indexOf('PRESSED');
         const released = states.indexOf('RELEASED');
         const time = action.time && readQuantity(action.time, 's');
-        if (pressed < 0 || released < 0) context.say(`"press" does not suit ${target.item.name}, a ${target.item.kind} (${context.at(act.statement)}).`);
+        if (pressed < 0 || released < 0)
+            context.say(
+                `"press" does not suit ${target.item.name}, a ${target.item.kind} (${context.at(act.statement)}).`,
+            );
         else if (action.time && !time) context.say(`The time ${context.at(act.statement)} cannot be read.`);
         else {
             worked(act, target.index);
-            const event: Draft = { ...onItem(act, 'press', target, time?.value), kind: 'press', slot: target.item.slot, pressed, released };
+            const event: Draft = {
+                ...onItem(act, 'press', target, time?.value),
+                kind: 'press',
+                slot: target.item.slot,
+                pressed,
+                released,
+            };
             return line(say.sayPress(target.item, time?.text ?? ''), [event]);
         }
         return undefined;
@@ -168,7 +222,9 @@ export function lowerAction(action: ast.Action, act: Act): Line | undefined {
         const { name, label } = context.machine.places[at] as { name: string; label: string };
         if (ast.isGoTo(action)) return line(say.sayGo(label), [{ ...common(act, 'go', name, { at }), kind: 'go' }]);
         const verb = action.verb === 'leave' ? 'leave' : 'clear';
-        return line(verb === 'leave' ? say.sayLeave(label) : say.sayClear(label), [{ ...common(act, verb, name, { at }), kind: 'clear', verb }]);
+        return line(verb === 'leave' ? say.sayLeave(label) : say.sayClear(label), [
+            { ...common(act, verb, name, { at }), kind: 'clear', verb },
+        ]);
     }
     if (ast.isTell(action)) {
         const to = expectA('role', action.role, action, place);
@@ -237,9 +293,13 @@ function ensureEvent(act: Act, target: Target, word: string): Draft | undefined 
     const { item } = target;
     const kind = kindOf(item.kind);
     if (item.kind === 'control') return movedTo(act, target, 'set', word, true);
-    const verb = kind.verbs.find(each => each.to === word) ?? ['remove', 'install'].map(each => verbOf(kind, each)).find(each => each?.to === word);
+    const verb =
+        kind.verbs.find(each => each.to === word) ??
+        ['remove', 'install'].map(each => verbOf(kind, each)).find(each => each?.to === word);
     if (verb) return operateEvent(act, target, verb.word, { ensure: true });
-    context.say(`Nothing that anybody does brings ${item.name}, a ${item.kind}, to ${word || 'a state'} (${context.at(act.statement)}).`);
+    context.say(
+        `Nothing that anybody does brings ${item.name}, a ${item.kind}, to ${word || 'a state'} (${context.at(act.statement)}).`,
+    );
     return undefined;
 }
 
@@ -249,12 +309,24 @@ function movedTo(act: Act, target: Target, verb: string, word: string, ensure: b
     if (!found) return undefined;
     if (found.slot !== target.item.slot) {
         // An ensured control may also be meant as removed or installed.
-        const presence = ensure ? ['remove', 'install'].find(each => verbOf(kindOf(target.item.kind), each)?.to === word) : undefined;
+        const presence = ensure
+            ? ['remove', 'install'].find(each => verbOf(kindOf(target.item.kind), each)?.to === word)
+            : undefined;
         if (presence) return operateEvent(act, target, presence, { ensure });
         context.say(`${target.item.name} is not set to ${word} (${context.at(act.statement)}).`);
         return undefined;
     }
     worked(act, target.index);
     const { slot, state } = found;
-    return { ...onItem(act, verb, target), kind: 'operate', verb, slot, state, ensure, fresh: false, spares: [], materials: [] };
+    return {
+        ...onItem(act, verb, target),
+        kind: 'operate',
+        verb,
+        slot,
+        state,
+        ensure,
+        fresh: false,
+        spares: [],
+        materials: [],
+    };
 }

@@ -3,12 +3,12 @@ import * as ast from '../grammar/generated/ast.js';
 import { NONE } from '../machine/machine.js';
 import * as say from '../vocabulary/sentences.js';
 import { common } from './actions.js';
-import type { CardLine, Line } from './lines.js';
 import { declareOf } from './declarations.js';
+import type { CardLine, Line } from './lines.js';
 import { argumentValue, type Place, type Value } from './scope.js';
 import { settingsOfCard } from './settings.js';
-import { lowerCardParts } from './steps.js';
 import { lowerStatements } from './statements.js';
+import { lowerCardParts } from './steps.js';
 
 export function lowerDo(statement: ast.Do, place: Place): Line | undefined {
     const { context } = place;
@@ -37,7 +37,9 @@ export function lowerDo(statement: ast.Do, place: Place): Line | undefined {
         return lowerCalledCard(callee, inside, shared);
     }
     if (args.length !== callee.parameters.length) {
-        context.say(`${name} takes ${callee.parameters.length} arguments and gets ${args.length} (${context.at(span)}).`);
+        context.say(
+            `${name} takes ${callee.parameters.length} arguments and gets ${args.length} (${context.at(span)}).`,
+        );
         return undefined;
     }
     const bound = new Map<object, Value>();
@@ -47,7 +49,12 @@ export function lowerDo(statement: ast.Do, place: Place): Line | undefined {
         bound.set(parameter, value);
         if (value.is === 'word') words.set(parameter.name, value);
     }
-    return { ...shared, kind: 'group', title: callee.label, lines: lowerStatements(callee.statements, { ...inside, bound, words }) };
+    return {
+        ...shared,
+        kind: 'group',
+        title: callee.label,
+        lines: lowerStatements(callee.statements, { ...inside, bound, words }),
+    };
 }
 
 function argumentsOf(statement: ast.Do, { context }: Place): readonly string[] {
@@ -61,10 +68,15 @@ function argumentsOf(statement: ast.Do, { context }: Place): readonly string[] {
 
 function argumentOf(name: string, statement: ast.Do, parameter: ast.Parameter, place: Place): Value {
     const { context } = place;
-    const wanted = parameter.kind === 'position' ? 'word' : parameter.kind === 'role' || parameter.kind === 'tool' ? parameter.kind : 'item';
+    const wanted =
+        parameter.kind === 'position'
+            ? 'word'
+            : parameter.kind === 'role' || parameter.kind === 'tool'
+              ? parameter.kind
+              : 'item';
     const value = argumentValue(name, statement, place, wanted === 'word' ? 'position' : 'other');
     if (value.is === 'nothing' || value.is === wanted) return value;
-    context.say(`${name} ${context.at(context.spanOf(statement))} is no ${parameter.kind}.`);
+    context.say(`${name} ${context.at(context.spanOf(statement))} is no ${parameter.kind || 'such thing'}.`);
     return { is: 'nothing', text: name };
 }
 
@@ -84,7 +96,13 @@ function lowerCalledCard(card: ast.Card, place: Place, shared: Pick<CardLine, 's
     const act = { place, statement: shared.span, role: NONE };
     const begin = { ...common(act, 'begin', ''), kind: 'join' } as const;
     const end = { ...common(act, 'end', ''), kind: 'join' } as const;
-    const inside: Place = { ...place, card: { node: card, steps: new Map(), own: declareOf(card, context, true) }, bound: new Map(), words: new Map(), inArm: false };
+    const inside: Place = {
+        ...place,
+        card: { node: card, steps: new Map(), own: declareOf(card, context, true) },
+        bound: new Map(),
+        words: new Map(),
+        inArm: false,
+    };
     // The steps of the callee begin with nobody having worked on anything, and so does what comes after them.
     context.lastWork.clear();
     const lines = lowerCardParts(card, inside, place.step);

@@ -12,9 +12,18 @@ export function declareRoles(card: ast.Card, context: Context): void {
     for (const node of nodes) {
         const name = node.place?.$refText ?? '';
         const place = Object.hasOwn(context.machine.placeIndex, name) ? context.machine.placeIndex[name] : undefined;
-        if (node.place && place === undefined) context.say(`The place ${name} of the role ${node.name} is not on this aircraft.`);
-        const independentOf = node.independentOf.map(each => nodes.findIndex(other => other.name === each.$refText)).filter(each => each >= 0);
-        context.roles.push({ name: node.name, label: node.label || node.name, place: place ?? NONE, independentOf, span: context.spanOf(node) });
+        if (node.place && place === undefined)
+            context.say(`The place ${name} of the role ${node.name} is not on this aircraft.`);
+        const independentOf = node.independentOf
+            .map(each => nodes.findIndex(other => other.name === each.$refText))
+            .filter(each => each >= 0);
+        context.roles.push({
+            name: node.name,
+            label: node.label || node.name,
+            place: place ?? NONE,
+            independentOf,
+            span: context.spanOf(node),
+        });
     }
 }
 
@@ -37,11 +46,17 @@ export function declareOf(card: ast.Card, context: Context, called = false): Rea
         if (part.$type === 'Tool') {
             const range = part.range && readBand(part.range);
             value = { is: 'tool', index: context.tools.length, text: name };
-            context.tools.push({ ...shared, ...(range && part.range ? { range: { ...range, unit: part.range.unit } } : {}) });
+            context.tools.push({
+                ...shared,
+                ...(range && part.range ? { range: { ...range, unit: part.range.unit } } : {}),
+            });
         } else if (part.$type === 'Spare') {
             const forItems = part.forItems.flatMap(each => {
-                const index = Object.hasOwn(context.machine.itemIndex, each.$refText) ? context.machine.itemIndex[each.$refText] : undefined;
-                if (index === undefined && !called) context.say(`${each.$refText}, for which the spare ${name} is, is not on this aircraft.`);
+                const index = Object.hasOwn(context.machine.itemIndex, each.$refText)
+                    ? context.machine.itemIndex[each.$refText]
+                    : undefined;
+                if (index === undefined && !called)
+                    context.say(`${each.$refText}, for which the spare ${name} is, is not on this aircraft.`);
                 return index ?? [];
             });
             const quantity = part.quantity === undefined ? 1 : Number(part.quantity.replaceAll(',', ''));

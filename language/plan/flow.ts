@@ -73,7 +73,9 @@ class Builder implements Graph {
         for (const line of lines) {
             if (!this.open) {
                 if (line.kind === 'alert') continue;
-                this.context.say(`What stands ${this.context.at(line.span)} is never done: everything before it leaves the card.`);
+                this.context.say(
+                    `What stands ${this.context.at(line.span)} is never done: everything before it leaves the card.`,
+                );
                 return;
             }
             this.line(line);
@@ -170,13 +172,26 @@ class Builder implements Graph {
         return this.loose;
     }
 
-    private meet(node: number, sides: readonly Side[], ends: readonly Loose[], joins: boolean, draft: () => Draft): void {
+    private meet(
+        node: number,
+        sides: readonly Side[],
+        ends: readonly Loose[],
+        joins: boolean,
+        draft: () => Draft,
+    ): void {
         this.loose = [...ends];
         const join = joins ? this.add(draft()) : NONE;
         for (const [side, { span }, falls] of sides) {
             const look = this.nodes[node]?.draft;
             const measured = side === 'else' && look?.kind === 'look' && look.look === 'measure';
-            this.arms.push({ node, side, join: falls.length > 0 ? join : NONE, source: `${span.file}:${span.offset}:${side}`, span, measured });
+            this.arms.push({
+                node,
+                side,
+                join: falls.length > 0 ? join : NONE,
+                source: `${span.file}:${span.offset}:${side}`,
+                span,
+                measured,
+            });
         }
     }
 }

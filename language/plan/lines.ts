@@ -21,9 +21,24 @@ interface Common {
 /** One statement. `drafts` in order. */
 export type Line =
     | (Common & { readonly kind: 'alert'; readonly alert: 'warning' | 'caution' | 'note'; readonly sentence: Sentence })
-    | (Common & { readonly kind: 'act'; readonly by: number; readonly sentence: Sentence; readonly drafts: readonly Draft[] })
-    | (Common & { readonly kind: 'torque'; readonly by: number; readonly sentence: Sentence; readonly draft: DraftOf<'torque'> })
-    | (Common & { readonly kind: 'hold'; readonly by: number; readonly sentence: Sentence; readonly draft: DraftOf<'hold'> })
+    | (Common & {
+          readonly kind: 'act';
+          readonly by: number;
+          readonly sentence: Sentence;
+          readonly drafts: readonly Draft[];
+      })
+    | (Common & {
+          readonly kind: 'torque';
+          readonly by: number;
+          readonly sentence: Sentence;
+          readonly draft: DraftOf<'torque'>;
+      })
+    | (Common & {
+          readonly kind: 'hold';
+          readonly by: number;
+          readonly sentence: Sentence;
+          readonly draft: DraftOf<'hold'>;
+      })
     | (Common & { readonly kind: 'wait'; readonly sentence: Sentence; readonly draft: DraftOf<'wait'> })
     | LookLine
     | BranchLine
@@ -31,7 +46,11 @@ export type Line =
     | (Common & { readonly kind: 'group'; readonly title: string; readonly lines: readonly Line[] })
     | StepLine
     | CardLine
-    | (Common & { readonly kind: 'stop' | 'leave-for'; readonly sentence: Sentence; readonly draft: DraftOf<'stop' | 'leave-for'> })
+    | (Common & {
+          readonly kind: 'stop' | 'leave-for';
+          readonly sentence: Sentence;
+          readonly draft: DraftOf<'stop' | 'leave-for'>;
+      })
     | RepeatLine;
 
 export type LookLine = Common & {

@@ -48,7 +48,14 @@ export function lowerLook(action: ast.Look, act: Act): Looked | undefined {
         if (!found) return undefined;
         return {
             sentence: say.saySee(item, word, times.words),
-            draft: { ...onItem(act, 'see', target, guaranteed), ...rest, look: 'see', slot: found.slot, state: found.state, what: '' },
+            draft: {
+                ...onItem(act, 'see', target, guaranteed),
+                ...rest,
+                look: 'see',
+                slot: found.slot,
+                state: found.state,
+                what: '',
+            },
             limits: '',
             timed,
         };
@@ -65,7 +72,15 @@ export function lowerLook(action: ast.Look, act: Act): Looked | undefined {
         }
         return {
             sentence: say.sayRead(item, limits.text, times.words),
-            draft: { ...onItem(act, 'read', target, guaranteed), ...rest, look: 'read', slot: item.slot, state: NONE, limits, what: '' },
+            draft: {
+                ...onItem(act, 'read', target, guaranteed),
+                ...rest,
+                look: 'read',
+                slot: item.slot,
+                state: NONE,
+                limits,
+                what: '',
+            },
             limits: limits.text,
             timed,
         };
@@ -73,7 +88,15 @@ export function lowerLook(action: ast.Look, act: Act): Looked | undefined {
     worked(act, target.index);
     return {
         sentence: say.sayMeasure(item, action.what, limits.text),
-        draft: { ...onItem(act, 'measure', target, guaranteed), ...rest, look: 'measure', slot: NONE, state: NONE, limits, what: action.what },
+        draft: {
+            ...onItem(act, 'measure', target, guaranteed),
+            ...rest,
+            look: 'measure',
+            slot: NONE,
+            state: NONE,
+            limits,
+            what: action.what,
+        },
         limits: limits.text,
         timed,
     };

@@ -21,7 +21,13 @@ import { modificationsOf } from './variants.js';
 export type { ArgumentChange } from './scope.js';
 
 /** `embodied`: the modifications that the aircraft has, by name; `machine` must be compiled for the same. */
-export function lowerCard(project: ParsedProject, card: ast.Card, machine: Machine, embodied: ReadonlySet<string>, change?: ArgumentChange): Plan {
+export function lowerCard(
+    project: ParsedProject,
+    card: ast.Card,
+    machine: Machine,
+    embodied: ReadonlySet<string>,
+    change?: ArgumentChange,
+): Plan {
     const file = project.fileOf(card);
     const context = new Context(project, machine, embodied, change, file.path);
     declareRoles(card, context);
@@ -42,7 +48,10 @@ export function lowerCard(project: ParsedProject, card: ast.Card, machine: Machi
     const finish = settingsOfCard(card, 'FinishPart', context, true);
     const lines = lowerCardParts(card, place, NONE);
     const span = file.spanOf(card);
-    const graph = graphOf(lines, context, () => ({ ...common({ place, statement: span, role: NONE }, 'end', ''), kind: 'end' }));
+    const graph = graphOf(lines, context, () => ({
+        ...common({ place, statement: span, role: NONE }, 'end', ''),
+        kind: 'end',
+    }));
     let flow = unroll(graph);
     if (!flow) {
         context.say(`The repeats make more than ${mostEvents} steps of this card; they are left out.`);
@@ -50,7 +59,9 @@ export function lowerCard(project: ParsedProject, card: ast.Card, machine: Machi
     }
     const { events, arms, of } = flow;
     for (const event of settleReleases(events, start, machine)) {
-        context.say(`How ${machine.items[event.item]?.name} stands before it is held ${context.at(event.span)} depends on the way there.`);
+        context.say(
+            `How ${machine.items[event.item]?.name} stands before it is held ${context.at(event.span)} depends on the way there.`,
+        );
     }
     const done = context.done.map((each, index) => {
         const nodes = graph.done[index];
@@ -72,7 +83,11 @@ export function lowerCard(project: ParsedProject, card: ast.Card, machine: Machi
         span,
         ...headOf(card, context),
         variant: {
-            modifications: modificationsOf(project, card).map(each => ({ name: each.name, label: each.label, embodied: embodied.has(each.name) })),
+            modifications: modificationsOf(project, card).map(each => ({
+                name: each.name,
+                label: each.label,
+                embodied: embodied.has(each.name),
+            })),
         },
         roles: context.roles,
         tools: context.tools,

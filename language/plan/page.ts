@@ -1,6 +1,6 @@
 /** Lines to the page: what is printed, in order, with the keys of the events it stands for. */
 import { type Machine, NONE } from '../machine/machine.js';
-import { sayProves, type Sentence } from '../vocabulary/sentences.js';
+import { type Sentence, sayProves } from '../vocabulary/sentences.js';
 import type { Line } from './lines.js';
 import type { Event, Page, PageLine, PageStep, Step } from './plan.js';
 
@@ -39,14 +39,25 @@ export function pageOf({ lines, steps, events, machine, start, finish, takes }: 
 function printed(line: Line, known: ReadonlySet<string>, steps: readonly Step[]): PageLine {
     const { span, calls, only } = line;
     const within = (lines: readonly Line[]) => lines.map(each => printed(each, known, steps));
-    const shared = (...drafts: readonly { readonly key: string }[]) => ({ span, calls, only, keys: drafts.map(each => each.key).filter(key => known.has(key)) });
+    const shared = (...drafts: readonly { readonly key: string }[]) => ({
+        span,
+        calls,
+        only,
+        keys: drafts.map(each => each.key).filter(key => known.has(key)),
+    });
     switch (line.kind) {
         case 'alert':
             return { ...shared(), kind: 'alert', alert: line.alert, sentence: line.sentence };
         case 'act':
             return { ...shared(...line.drafts), kind: 'act', by: line.by, sentence: line.sentence };
         case 'torque':
-            return { ...shared(line.draft), kind: 'torque', by: line.by, sentence: line.sentence, limits: line.draft.limits?.text ?? '' };
+            return {
+                ...shared(line.draft),
+                kind: 'torque',
+                by: line.by,
+                sentence: line.sentence,
+                limits: line.draft.limits?.text ?? '',
+            };
         case 'hold':
             return { ...shared(line.draft), kind: 'hold', by: line.by, sentence: line.sentence };
         case 'wait':
@@ -63,16 +74,34 @@ function printed(line: Line, known: ReadonlySet<string>, steps: readonly Step[])
                 ifNot: line.otherwise && within(line.otherwise.lines),
             };
         case 'branch':
-            return { ...shared(line.draft), kind: 'branch', by: line.by, sentence: line.sentence, then: within(line.then.lines), otherwise: within(line.otherwise.lines) };
+            return {
+                ...shared(line.draft),
+                kind: 'branch',
+                by: line.by,
+                sentence: line.sentence,
+                then: within(line.then.lines),
+                otherwise: within(line.otherwise.lines),
+            };
         case 'keep':
-            return { ...shared(line.draft, { key: line.released }), kind: 'keep', by: line.by, sentence: line.sentence, lines: within(line.lines) };
+            return {
+                ...shared(line.draft, { key: line.released }),
+                kind: 'keep',
+                by: line.by,
+                sentence: line.sentence,
+                lines: within(line.lines),
+            };
         case 'group':
             return { ...shared(), kind: 'group', title: line.title, lines: within(line.lines) };
         case 'card':
             return { ...shared(line.begin, line.end), kind: 'group', title: line.title, lines: within(line.lines) };
         case 'step': {
             const { number, label } = steps[line.step] as Step;
-            return { ...shared(line.start, line.end), kind: 'group', title: `${number} ${label}`, lines: within(line.lines) };
+            return {
+                ...shared(line.start, line.end),
+                kind: 'group',
+                title: `${number} ${label}`,
+                lines: within(line.lines),
+            };
         }
         case 'stop':
         case 'leave-for':
@@ -81,14 +110,24 @@ function printed(line: Line, known: ReadonlySet<string>, steps: readonly Step[])
     }
 }
 
+const { compare } = new Intl.Collator('en', { numeric: true });
+
 /** The breakers that the card pulls, by place and grid. */
 function breakersOf(events: readonly Event[], { items, places }: Machine): Page['breakers'] {
-    const pulled = new Set(events.flatMap(event => (event.kind === 'operate' && event.verb === 'pull' ? [event.item] : [])));
+    const pulled = new Set(
+        events.flatMap(event => (event.kind === 'operate' && event.verb === 'pull' ? [event.item] : [])),
+    );
     const breakers = [...pulled].map(item => {
         const { name, label, place, grid } = items[item] as Machine['items'][number];
-        return { item, order: place, place: place === NONE ? '' : (places[place]?.label ?? ''), grid: grid ?? '', name, label };
+        return {
+            item,
+            order: place,
+            place: place === NONE ? '' : (places[place]?.label ?? ''),
+            grid: grid ?? '',
+            name,
+            label,
+        };
     });
-    const compare = new Intl.Collator('en', { numeric: true }).compare;
     breakers.sort((one, two) => one.order - two.order || compare(one.grid, two.grid) || compare(one.name, two.name));
     return breakers.map(({ order: _, ...breaker }) => breaker);
 }

@@ -43,14 +43,40 @@ export interface Variant {
     readonly modifications: readonly { readonly name: string; readonly label: string; readonly embodied: boolean }[];
 }
 
-export interface Role { readonly name: string; readonly label: string; readonly place: number; readonly independentOf: readonly number[]; readonly span: Span }
-export interface Tool { readonly name: string; readonly label: string; readonly range?: Band & { readonly unit: string }; readonly span: Span }
-export interface Material { readonly name: string; readonly label: string; readonly span: Span }
+export interface Role {
+    readonly name: string;
+    readonly label: string;
+    readonly place: number;
+    readonly independentOf: readonly number[];
+    readonly span: Span;
+}
+export interface Tool {
+    readonly name: string;
+    readonly label: string;
+    readonly range?: Band & { readonly unit: string };
+    readonly span: Span;
+}
+export interface Material {
+    readonly name: string;
+    readonly label: string;
+    readonly span: Span;
+}
 export interface Spare {
-    readonly name: string; readonly label: string; readonly part: string; readonly forItems: readonly number[]; readonly quantity: number; readonly span: Span;
+    readonly name: string;
+    readonly label: string;
+    readonly part: string;
+    readonly forItems: readonly number[];
+    readonly quantity: number;
+    readonly span: Span;
 }
 /** `states` has several entries where the card must find out. `atLeast`: seconds in that state before the card, 0 where it does not say. */
-export interface Setting { readonly item: number; readonly slot: number; readonly states: readonly number[]; readonly atLeast: number; readonly span: Span }
+export interface Setting {
+    readonly item: number;
+    readonly slot: number;
+    readonly states: readonly number[];
+    readonly atLeast: number;
+    readonly span: Span;
+}
 
 export interface Step {
     readonly name: string;
@@ -97,7 +123,10 @@ export interface Accept {
 }
 
 /** How an event came to be in the card: the outermost call first. */
-export interface Call { readonly name: string; readonly span: Span }
+export interface Call {
+    readonly name: string;
+    readonly span: Span;
+}
 
 export type Verb = string;
 
@@ -151,46 +180,59 @@ export type Event =
      * pull, close, set, install ...: brings `slot` to `state`. `ensure`: acts only if it is not so. `verb` is the verb it performs in either case.
      * Closing a breaker takes its tag off: the event says so by its verb and item, there is no event `untag` for it.
      */
-    | Common & {
-        readonly kind: 'operate'; readonly verb: Verb; readonly slot: number; readonly state: number; readonly ensure: boolean;
-        /** `install new`. */
-        readonly fresh: boolean;
-        /** Spares and materials named after `with`, by index. */
-        readonly spares: readonly number[]; readonly materials: readonly number[];
-    }
+    | (Common & {
+          readonly kind: 'operate';
+          readonly verb: Verb;
+          readonly slot: number;
+          readonly state: number;
+          readonly ensure: boolean;
+          /** `install new`. */
+          readonly fresh: boolean;
+          /** Spares and materials named after `with`, by index. */
+          readonly spares: readonly number[];
+          readonly materials: readonly number[];
+      })
     /** Hangs or takes off a tag; `slot` is the tag slot. */
-    | Common & { readonly kind: 'tag'; readonly verb: 'tag' | 'untag'; readonly slot: number; readonly state: number }
+    | (Common & { readonly kind: 'tag'; readonly verb: 'tag' | 'untag'; readonly slot: number; readonly state: number })
     /** Pressed, held for `guaranteed` seconds, released. */
-    | Common & { readonly kind: 'press'; readonly slot: number; readonly pressed: number; readonly released: number }
+    | (Common & { readonly kind: 'press'; readonly slot: number; readonly pressed: number; readonly released: number })
     /** Held by hand from here to the `keep-end` of the same `keep`; there it goes to `released` (for a control: what it was before, else its normal; the lowering picks `released`). */
-    | Common & { readonly kind: 'keep-start'; readonly keep: number; readonly slot: number; readonly state: number; readonly atMost: number }
-    | Common & { readonly kind: 'keep-end'; readonly keep: number; readonly slot: number; readonly state: number }
+    | (Common & {
+          readonly kind: 'keep-start';
+          readonly keep: number;
+          readonly slot: number;
+          readonly state: number;
+          readonly atMost: number;
+      })
+    | (Common & { readonly kind: 'keep-end'; readonly keep: number; readonly slot: number; readonly state: number })
     | LookEvent
     /** `if role sees item is state`: `next` when it is so, `other` when not. */
-    | Common & { readonly kind: 'branch'; readonly slot: number; readonly state: number }
-    | Common & { readonly kind: 'wait' }
-    | Common & { readonly kind: 'tell'; readonly to: number; readonly text: string }
-    | Common & { readonly kind: 'go' }
+    | (Common & { readonly kind: 'branch'; readonly slot: number; readonly state: number })
+    | (Common & { readonly kind: 'wait' })
+    | (Common & { readonly kind: 'tell'; readonly to: number; readonly text: string })
+    | (Common & { readonly kind: 'go' })
     /** clear: tools and material out of `place`; leave: people out. */
-    | Common & { readonly kind: 'clear'; readonly verb: 'clear' | 'leave' }
+    | (Common & { readonly kind: 'clear'; readonly verb: 'clear' | 'leave' })
     /** A prose action; `refs` are the items named in it, or, where it names neither an item nor a place, the item that the role last worked on in the step. */
-    | Common & { readonly kind: 'prose'; readonly text: string; readonly refs: readonly number[] }
-    | Common & {
-        readonly kind: 'torque'; readonly limits?: Band & { readonly unit: string }; readonly tool: number;
-        /** Metres, NONE where there is none. */
-        readonly extension: number;
-    }
-    | Common & { readonly kind: 'hold'; readonly text: string; readonly refs: readonly number[] }
+    | (Common & { readonly kind: 'prose'; readonly text: string; readonly refs: readonly number[] })
+    | (Common & {
+          readonly kind: 'torque';
+          readonly limits?: Band & { readonly unit: string };
+          readonly tool: number;
+          /** Metres, NONE where there is none. */
+          readonly extension: number;
+      })
+    | (Common & { readonly kind: 'hold'; readonly text: string; readonly refs: readonly number[] })
     /** First and last event of each step; the kind of step is in `steps`. */
-    | Common & { readonly kind: 'step-start' | 'step-end' }
+    | (Common & { readonly kind: 'step-start' | 'step-end' })
     /** Where ways meet again; nothing happens. */
-    | Common & { readonly kind: 'join' }
-    | Common & { readonly kind: 'stop'; readonly text: string }
+    | (Common & { readonly kind: 'join' })
+    | (Common & { readonly kind: 'stop'; readonly text: string })
     /** `start`: what the other card starts with, as far as this machine has it. */
-    | Common & { readonly kind: 'leave-for'; readonly card: string; readonly start: readonly Setting[] }
+    | (Common & { readonly kind: 'leave-for'; readonly card: string; readonly start: readonly Setting[] })
     /** `repeat` with no pass left: like a failed look without `else`. */
-    | Common & { readonly kind: 'exhausted' }
-    | Common & { readonly kind: 'end' };
+    | (Common & { readonly kind: 'exhausted' })
+    | (Common & { readonly kind: 'end' });
 
 /** A branch of `if`, or an `else` block. */
 export interface Arm {
@@ -218,7 +260,13 @@ export interface Page {
     /** Alerts that stand in the card outside any step. */
     readonly alerts: readonly PageLine[];
     /** Breakers that the card pulls, in order of place and grid, for the table on the card. */
-    readonly breakers: readonly { readonly item: number; readonly place: string; readonly grid: string; readonly name: string; readonly label: string }[];
+    readonly breakers: readonly {
+        readonly item: number;
+        readonly place: string;
+        readonly grid: string;
+        readonly name: string;
+        readonly label: string;
+    }[];
 }
 
 export interface PageStep {
@@ -241,20 +289,37 @@ interface LineCommon {
     /** "Only with Modification 29-14." where the line is limited; empty otherwise. */
     readonly only: string;
 }
-interface ActLine extends LineCommon { readonly by: number; readonly sentence: Sentence }
+interface ActLine extends LineCommon {
+    readonly by: number;
+    readonly sentence: Sentence;
+}
 
 export type PageLine =
-    | LineCommon & { readonly kind: 'alert'; readonly alert: 'warning' | 'caution' | 'note'; readonly sentence: Sentence }
+    | (LineCommon & {
+          readonly kind: 'alert';
+          readonly alert: 'warning' | 'caution' | 'note';
+          readonly sentence: Sentence;
+      })
     /** One sentence: "Pull CB-217 (HYD 2 ISOL VALVE MOTOR A) and CB-218 (...), and tag them." */
-    | ActLine & { readonly kind: 'act' }
+    | (ActLine & { readonly kind: 'act' })
     /** Torque and recorded looks have blanks; `limits` is printed beside the blank. */
-    | ActLine & { readonly kind: 'look'; readonly record: boolean; readonly limits: string; readonly timed: boolean; readonly ifNot: readonly PageLine[] | null }
-    | ActLine & { readonly kind: 'torque'; readonly limits: string }
-    | LineCommon & { readonly kind: 'wait'; readonly seconds: number; readonly sentence: Sentence }
-    | ActLine & { readonly kind: 'hold' }
-    | ActLine & { readonly kind: 'branch'; readonly then: readonly PageLine[]; readonly otherwise: readonly PageLine[] }
+    | (ActLine & {
+          readonly kind: 'look';
+          readonly record: boolean;
+          readonly limits: string;
+          readonly timed: boolean;
+          readonly ifNot: readonly PageLine[] | null;
+      })
+    | (ActLine & { readonly kind: 'torque'; readonly limits: string })
+    | (LineCommon & { readonly kind: 'wait'; readonly seconds: number; readonly sentence: Sentence })
+    | (ActLine & { readonly kind: 'hold' })
+    | (ActLine & {
+          readonly kind: 'branch';
+          readonly then: readonly PageLine[];
+          readonly otherwise: readonly PageLine[];
+      })
     /** Held by hand while `lines` are done. */
-    | ActLine & { readonly kind: 'keep'; readonly lines: readonly PageLine[] }
+    | (ActLine & { readonly kind: 'keep'; readonly lines: readonly PageLine[] })
     /** A subtask or one row of a `for each`; printed flat, the title for whoever wants it. */
-    | LineCommon & { readonly kind: 'group'; readonly title: string; readonly lines: readonly PageLine[] }
-    | LineCommon & { readonly kind: 'stop' | 'leave-for' | 'repeat'; readonly sentence: Sentence };
+    | (LineCommon & { readonly kind: 'group'; readonly title: string; readonly lines: readonly PageLine[] })
+    | (LineCommon & { readonly kind: 'stop' | 'leave-for' | 'repeat'; readonly sentence: Sentence });

@@ -68,8 +68,10 @@ export class Context {
     /** One more statement; false when there are too many or they lie too deep. */
     spend(place: Place): boolean {
         this.spent++;
-        if (this.spent > mostStatements) this.say(`The card has more than ${mostStatements} statements when its calls are written out.`);
-        else if (place.calls.length > deepestCalls) this.say(`Calls lie more than ${deepestCalls} deep in one another.`);
+        if (this.spent > mostStatements)
+            this.say(`The card has more than ${mostStatements} statements when its calls are written out.`);
+        else if (place.calls.length > deepestCalls)
+            this.say(`Calls lie more than ${deepestCalls} deep in one another.`);
         else if (place.depth > deepest) this.say(`Statements lie more than ${deepest} deep in one another.`);
         else return true;
         return false;
@@ -98,7 +100,9 @@ export interface Reference<T = unknown> {
 
 type Things = 'item' | 'role' | 'tool' | 'spare' | 'material' | 'place';
 /** `text`: as written. A `word` is a position; `nothing` was reported where it was bound. */
-export type Value = { readonly is: Things; readonly index: number; readonly text: string } | { readonly is: 'word' | 'nothing'; readonly text: string };
+export type Value =
+    | { readonly is: Things; readonly index: number; readonly text: string }
+    | { readonly is: 'word' | 'nothing'; readonly text: string };
 
 /** A card whose steps are being lowered: this one, or one done inside it. */
 export interface CardScope {
@@ -132,7 +136,7 @@ export interface Limit {
 }
 
 /** What a declaration stands for; undefined and reported where it is nothing on this aircraft. */
-export function valueOf(node: unknown, text: string, place: Place, where: () => string): Value | undefined {
+export function meaningOf(node: unknown, text: string, place: Place, where: () => string): Value | undefined {
     const { context, card } = place;
     const { machine } = context;
     if (node === undefined) {
@@ -163,15 +167,25 @@ export function valueOf(node: unknown, text: string, place: Place, where: () => 
     return undefined;
 }
 
-const own = (table: Readonly<Record<string, number>>, name: string): number | undefined => (Object.hasOwn(table, name) ? table[name] : undefined);
+const own = (table: Readonly<Record<string, number>>, name: string): number | undefined =>
+    Object.hasOwn(table, name) ? table[name] : undefined;
 
-export function resolve(reference: Reference | undefined, holder: ast.Statement | ast.Action | ast.Text | ast.Step | ast.Setting | ast.Accept, place: Place): Value | undefined {
+export function resolve(
+    reference: Reference | undefined,
+    holder: ast.Statement | ast.Action | ast.Text | ast.Step | ast.Setting | ast.Accept,
+    place: Place,
+): Value | undefined {
     const { context } = place;
-    return valueOf(reference?.ref, reference?.$refText ?? '', place, () => context.at(context.spanOf(holder)));
+    return meaningOf(reference?.ref, reference?.$refText ?? '', place, () => context.at(context.spanOf(holder)));
 }
 
 /** The index of what a reference must be; undefined and reported where it is something else. */
-export function expectA(is: Things, reference: Reference | undefined, holder: Parameters<typeof resolve>[1], place: Place): number | undefined {
+export function expectA(
+    is: Things,
+    reference: Reference | undefined,
+    holder: Parameters<typeof resolve>[1],
+    place: Place,
+): number | undefined {
     const value = resolve(reference, holder, place);
     if (!value) return undefined;
     if (value.is === is) return (value as { index: number }).index;
@@ -180,7 +194,12 @@ export function expectA(is: Things, reference: Reference | undefined, holder: Pa
 }
 
 /** What a name written as an argument means where it stands: a name, else a position. */
-export function argumentValue(name: string, from: ast.Do | ast.Row, place: Place, want: 'position' | 'other' | 'any'): Value {
+export function argumentValue(
+    name: string,
+    from: ast.Do | ast.Row,
+    place: Place,
+    want: 'position' | 'other' | 'any',
+): Value {
     const { context } = place;
     const found = context.project.lookup(from, name);
     const bound = found.map(each => place.bound.get(each.node)).find(each => each !== undefined);
@@ -193,7 +212,7 @@ export function argumentValue(name: string, from: ast.Do | ast.Row, place: Place
         return { is: 'nothing', text: name };
     }
     const here = found.find(each => presentOn(each, context.embodied)) ?? found[0];
-    return valueOf(here?.node, name, place, where) ?? { is: 'nothing', text: name };
+    return meaningOf(here?.node, name, place, where) ?? { is: 'nothing', text: name };
 }
 
 /** A position as written, or the one that a parameter or loop name stands for. */
@@ -228,6 +247,12 @@ export function nameOf(value: Value, context: Context): { readonly noun: string;
 }
 
 export function labelOf(is: Exclude<Things, 'item'>, index: number, context: Context): string {
-    const table = { role: context.roles, tool: context.tools, spare: context.spares, material: context.materials, place: context.machine.places }[is];
+    const table = {
+        role: context.roles,
+        tool: context.tools,
+        spare: context.spares,
+        material: context.materials,
+        place: context.machine.places,
+    }[is];
     return table[index]?.label ?? '';
 }

@@ -1,20 +1,33 @@
 /** `start with` and `finish with`. */
 import type * as ast from '../grammar/generated/ast.js';
 import { readQuantity } from '../machine/quantities.js';
-import { saySetting, type Sentence } from '../vocabulary/sentences.js';
+import { type Sentence, saySetting } from '../vocabulary/sentences.js';
 import type { Setting } from './plan.js';
 import { type Context, type SlotState, slotState } from './scope.js';
 
 /** The parts of a card on this aircraft, with the `where` they stand in. */
-export function* partsOf(parts: readonly ast.CardPart[], embodied: ReadonlySet<string>, only: readonly ast.WhereCard[] = []): Iterable<{ part: Exclude<ast.CardPart, ast.WhereCard>; only: readonly ast.WhereCard[] }> {
+export function* partsOf(
+    parts: readonly ast.CardPart[],
+    embodied: ReadonlySet<string>,
+    only: readonly ast.WhereCard[] = [],
+): Iterable<{ part: Exclude<ast.CardPart, ast.WhereCard>; only: readonly ast.WhereCard[] }> {
     for (const part of parts) {
         if (part.$type !== 'WhereCard') yield { part, only };
-        else yield* partsOf(embodied.has(part.modification?.$refText ?? '') ? part.parts : part.otherwise, embodied, [...only, part]);
+        else
+            yield* partsOf(embodied.has(part.modification?.$refText ?? '') ? part.parts : part.otherwise, embodied, [
+                ...only,
+                part,
+            ]);
     }
 }
 
 /** Settings of one kind of part. Another card may speak of things that this machine has not: those are left out. */
-export function settingsOfCard(card: ast.Card, type: 'StartPart' | 'FinishPart', context: Context, itsOwn = false): Setting[] {
+export function settingsOfCard(
+    card: ast.Card,
+    type: 'StartPart' | 'FinishPart',
+    context: Context,
+    itsOwn = false,
+): Setting[] {
     const settings: Setting[] = [];
     for (const { part } of partsOf(card.parts, context.embodied)) {
         if (part.$type !== type) continue;
@@ -31,10 +44,13 @@ function settingOf(node: ast.Setting, context: Context, itsOwn: boolean): Settin
     const name = node.item?.$refText ?? '';
     const item = Object.hasOwn(context.machine.itemIndex, name) ? context.machine.itemIndex[name] : undefined;
     if (!node.item?.ref || item === undefined) {
-        if (itsOwn) context.say(`${name || 'A thing'} ${where()} is ${node.item?.ref ? 'not on this aircraft' : 'not known'}.`);
+        if (itsOwn)
+            context.say(`${name || 'A thing'} ${where()} is ${node.item?.ref ? 'not on this aircraft' : 'not known'}.`);
         return undefined;
     }
-    const states = node.states.map(state => slotState(item, state, context, where)).filter((each): each is SlotState => each !== undefined);
+    const states = node.states
+        .map(state => slotState(item, state, context, where))
+        .filter((each): each is SlotState => each !== undefined);
     const slot = states[0]?.slot;
     if (slot === undefined || states.length < node.states.length) return undefined;
     if (states.some(each => each.slot !== slot)) {
@@ -43,7 +59,13 @@ function settingOf(node: ast.Setting, context: Context, itsOwn: boolean): Settin
     }
     const atLeast = node.atLeast && readQuantity(node.atLeast, 's');
     if (node.atLeast && !atLeast) context.say(`The time ${where()} cannot be read.`);
-    return { item, slot, states: [...new Set(states.map(each => each.state))], atLeast: atLeast?.value ?? 0, span: context.spanOf(node) };
+    return {
+        item,
+        slot,
+        states: [...new Set(states.map(each => each.state))],
+        atLeast: atLeast?.value ?? 0,
+        span: context.spanOf(node),
+    };
 }
 
 /** As printed: "HYD 2 ELEC PUMP is OFF." */

@@ -37,13 +37,20 @@ function lowerStatement(statement: ast.Statement, place: Place): readonly Line[]
             return [];
         case 'Act': {
             const role = expectA('role', statement.actor, statement, place);
-            return role === undefined || !statement.action ? [] : lowerAct(statement.action, { ...act, role, node: statement.action });
+            return role === undefined || !statement.action
+                ? []
+                : lowerAct(statement.action, { ...act, role, node: statement.action });
         }
         case 'Hold': {
             const role = expectA('role', statement.role, statement, place);
             if (role === undefined) return [];
             const { text, items } = wordsOfText(statement.text, place);
-            const draft: Draft = { ...common({ ...act, role }, 'hold', context.roles[role]?.name ?? ''), kind: 'hold', text, refs: items };
+            const draft: Draft = {
+                ...common({ ...act, role }, 'hold', context.roles[role]?.name ?? ''),
+                kind: 'hold',
+                text,
+                refs: items,
+            };
             return [{ ...base(act), kind: 'hold', by: role, sentence: say.sentence(text), draft }];
         }
         case 'Wait': {
@@ -66,12 +73,20 @@ function lowerStatement(statement: ast.Statement, place: Place): readonly Line[]
             const embodied = context.embodied.has(name);
             const block = embodied ? statement.then : statement.otherwise;
             const limit = { name, label: statement.modification?.ref?.label ?? name, embodied };
-            if (!statement.modification?.ref) context.say(`${name || 'A modification'} ${context.at(span)} is not known.`);
+            if (!statement.modification?.ref)
+                context.say(`${name || 'A modification'} ${context.at(span)} is not known.`);
             return lowerStatements(block?.statements ?? [], { ...place, only: [...place.only, limit] });
         }
         case 'Stop': {
             const { text } = wordsOfText(statement.text, place);
-            return [{ ...base(act), kind: 'stop', sentence: say.sentence(text), draft: { ...common(act, 'stop', ''), kind: 'stop', text } }];
+            return [
+                {
+                    ...base(act),
+                    kind: 'stop',
+                    sentence: say.sentence(text),
+                    draft: { ...common(act, 'stop', ''), kind: 'stop', text },
+                },
+            ];
         }
         case 'LeaveFor': {
             const card = statement.card?.ref;
@@ -95,7 +110,8 @@ function lowerStatement(statement: ast.Statement, place: Place): readonly Line[]
     }
 }
 
-export const alertOf = (kind: string): 'warning' | 'caution' | 'note' => (kind === 'warning' || kind === 'caution' ? kind : 'note');
+export const alertOf = (kind: string): 'warning' | 'caution' | 'note' =>
+    kind === 'warning' || kind === 'caution' ? kind : 'note';
 
 function lowerAct(action: ast.Action, act: Act): readonly Line[] {
     const { place, statement } = act;
@@ -107,14 +123,26 @@ function lowerAct(action: ast.Action, act: Act): readonly Line[] {
     const looked = lowerLook(action, act);
     if (!looked) return [];
     const otherwise = action.else && armOf(action.else, place);
-    return [{ ...base(act), kind: 'look', by: act.role, ...looked, otherwise: otherwise ?? null, join: joinOf({ ...act, role: NONE }, statement) }];
+    return [
+        {
+            ...base(act),
+            kind: 'look',
+            by: act.role,
+            ...looked,
+            otherwise: otherwise ?? null,
+            join: joinOf({ ...act, role: NONE }, statement),
+        },
+    ];
 }
 
 function armOf(block: ast.Block, place: Place): Arm {
     return { span: place.context.spanOf(block), lines: lowerStatements(block.statements, { ...place, inArm: true }) };
 }
 
-const joinOf = (act: Act, span: Act['statement']) => (): Draft => ({ ...common(act, 'join', '', { span }), kind: 'join' });
+const joinOf = (act: Act, span: Act['statement']) => (): Draft => ({
+    ...common(act, 'join', '', { span }),
+    kind: 'join',
+});
 
 function lowerIf(statement: ast.If, outer: Act): BranchLine | undefined {
     const { place } = outer;
@@ -124,10 +152,24 @@ function lowerIf(statement: ast.If, outer: Act): BranchLine | undefined {
     const word = positionWord(statement.state, place);
     const found = target && slotState(target.index, word, context, () => context.at(outer.statement));
     if (role === undefined || !target || !found) return undefined;
-    const draft: BranchLine['draft'] = { ...onItem({ ...outer, role }, 'if', target), kind: 'branch', slot: found.slot, state: found.state };
+    const draft: BranchLine['draft'] = {
+        ...onItem({ ...outer, role }, 'if', target),
+        kind: 'branch',
+        slot: found.slot,
+        state: found.state,
+    };
     const then = armOf(statement.then, place);
     const otherwise = statement.otherwise ? armOf(statement.otherwise, place) : { span: outer.statement, lines: [] };
-    return { ...base(outer), kind: 'branch', by: role, sentence: say.sayIf(target.item, word), draft, then, otherwise, join: joinOf(outer, outer.statement) };
+    return {
+        ...base(outer),
+        kind: 'branch',
+        by: role,
+        sentence: say.sayIf(target.item, word),
+        draft,
+        then,
+        otherwise,
+        join: joinOf(outer, outer.statement),
+    };
 }
 
 function lowerKeep(action: ast.Keep, act: Act): readonly Line[] {
@@ -139,19 +181,45 @@ function lowerKeep(action: ast.Keep, act: Act): readonly Line[] {
     if (!time) context.say(`The time ${context.at(act.statement)} cannot be read.`);
     const state = target ? target.item.states.indexOf(word) : -1;
     if (target && (state < 0 || (target.item.kind !== 'control' && target.item.kind !== 'button'))) {
-        context.say(`${target.item.name}, a ${target.item.kind}, cannot be held at ${word} (${context.at(act.statement)}).`);
+        context.say(
+            `${target.item.name}, a ${target.item.kind}, cannot be held at ${word} (${context.at(act.statement)}).`,
+        );
     }
     if (!target || !time || state < 0 || (target.item.kind !== 'control' && target.item.kind !== 'button')) return [];
     const keep = context.keeps++;
     worked(act, target.index);
     const { slot } = target.item;
-    const draft: KeepLine['draft'] = { ...onItem(act, 'keep', target), kind: 'keep-start', keep, slot, state, atMost: time.value };
+    const draft: KeepLine['draft'] = {
+        ...onItem(act, 'keep', target),
+        kind: 'keep-start',
+        keep,
+        slot,
+        state,
+        atMost: time.value,
+    };
     // `state` is settled when the flow is whole: what it was before.
-    const make = (): Draft => ({ ...onItem(act, 'release', target), kind: 'keep-end', keep, slot, state: target.item.normal });
+    const make = (): Draft => ({
+        ...onItem(act, 'release', target),
+        kind: 'keep-end',
+        keep,
+        slot,
+        state: target.item.normal,
+    });
     const brace = make();
     const release = (atBrace: boolean): Draft => (atBrace ? brace : make());
     const lines = lowerStatements(action.body?.statements ?? [], place);
-    return [{ ...base(act), kind: 'keep', by: act.role, sentence: say.sayKeep(target.item, word, time.text), draft, release, released: brace.key, lines }];
+    return [
+        {
+            ...base(act),
+            kind: 'keep',
+            by: act.role,
+            sentence: say.sayKeep(target.item, word, time.text),
+            draft,
+            release,
+            released: brace.key,
+            lines,
+        },
+    ];
 }
 
 function lowerForEach(statement: ast.ForEach, place: Place): readonly Line[] {
@@ -162,7 +230,9 @@ function lowerForEach(statement: ast.ForEach, place: Place): readonly Line[] {
         const names = statement.names;
         const args = row.args.map(each => each.name);
         if (args.length !== names.length) {
-            context.say(`A row of the "for each" ${context.at(context.spanOf(row))} has ${args.length} entries for ${names.length} names.`);
+            context.say(
+                `A row of the "for each" ${context.at(context.spanOf(row))} has ${args.length} entries for ${names.length} names.`,
+            );
             return [];
         }
         const bound = new Map(place.bound);
@@ -176,7 +246,9 @@ function lowerForEach(statement: ast.ForEach, place: Place): readonly Line[] {
         }
         const inside = { ...place, bound, words, path: context.keys.row(place.path, args), depth: place.depth + 1 };
         const lines = lowerStatements(statement.body?.statements ?? [], inside);
-        return [{ span, calls: place.calls, only: say.sayOnly(place.only), kind: 'group', title: titles.join(', '), lines }];
+        return [
+            { span, calls: place.calls, only: say.sayOnly(place.only), kind: 'group', title: titles.join(', '), lines },
+        ];
     });
 }
 
@@ -188,9 +260,14 @@ function lowerRepeat(statement: ast.Repeat, act: Act): Line | undefined {
     const step = statement.step?.ref && place.card.steps.get(statement.step.ref);
     const times = Number(String(statement.times ?? '').replaceAll(',', ''));
     if (!statement.step?.ref) context.say(`The step ${name} ${where} is not known.`);
-    else if (step === undefined) context.say(`The step ${name} cannot be repeated ${where}: only this step or an earlier one can.`);
-    else if (!place.inArm) context.say(`The step ${name} would be repeated ${where} whatever happens; a repeat stands in an "else" or in an "if".`);
-    else if (!Number.isInteger(times) || times < 0) context.say(`How often the step ${name} is repeated ${where} is no whole number.`);
+    else if (step === undefined)
+        context.say(`The step ${name} cannot be repeated ${where}: only this step or an earlier one can.`);
+    else if (!place.inArm)
+        context.say(
+            `The step ${name} would be repeated ${where} whatever happens; a repeat stands in an "else" or in an "if".`,
+        );
+    else if (!Number.isInteger(times) || times < 0)
+        context.say(`How often the step ${name} is repeated ${where} is no whole number.`);
     else {
         return {
             ...base(act),

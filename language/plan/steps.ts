@@ -22,7 +22,11 @@ export function lowerCardParts(card: ast.Card, place: Place, within: number): Li
             return { name, label: each.modification?.ref?.label ?? name, embodied: context.embodied.has(name) };
         });
         const here = { ...place, only: [...place.only, ...limits] };
-        for (const each of only) if (!each.modification?.ref) context.say(`${each.modification?.$refText || 'A modification'} ${context.at(context.spanOf(each))} is not known.`);
+        for (const each of only)
+            if (!each.modification?.ref)
+                context.say(
+                    `${each.modification?.$refText || 'A modification'} ${context.at(context.spanOf(each))} is not known.`,
+                );
         if (part.$type === 'Step') lines.push(lowerStep(part, here, within));
         else if (part.$type === 'Accept') context.accepts.push(acceptOf(part, here));
         else if (part.$type === 'Alert') {

@@ -39,7 +39,8 @@ export function unroll(graph: Graph, withRepeats = true): Flow | undefined {
     const first: (Visit | undefined)[] = [];
     let size = 0;
 
-    const visitOf = (node: number, passes: readonly number[]): Visit | undefined => (passes.length === 0 ? first[node] : visits[node]?.get(passes.join()));
+    const visitOf = (node: number, passes: readonly number[]): Visit | undefined =>
+        passes.length === 0 ? first[node] : visits[node]?.get(passes.join());
     const at = (node: number, passes: readonly number[]): Visit => {
         const known = visitOf(node, passes);
         if (known) return known;
@@ -79,7 +80,9 @@ export function unroll(graph: Graph, withRepeats = true): Flow | undefined {
         const { next, other } = nodes[visit.node] as Node;
         visit.next = follow(visit, next);
         visit.other = follow(visit, other);
-        const left = [visit.next, visit.other].filter(each => each !== undefined).sort((one, two) => one.node - two.node);
+        const left = [visit.next, visit.other]
+            .filter(each => each !== undefined)
+            .sort((one, two) => one.node - two.node);
         open.push({ visit, left });
     };
     enter(at(0, carried({ node: NONE, passes: none, next: undefined, other: undefined, id: NONE }, 0)));

@@ -37,7 +37,8 @@ export function modificationsOf(project: ParsedProject, card: ast.Card): readonl
 /** The modifications that an equipment and what it uses mention, in every combination; the first `mostVariants` of them. */
 export function variantsOfEquipment(project: ParsedProject, equipment: ast.Equipment): readonly ReadonlySet<string>[] {
     const mentioned = new Set<ast.Modification>();
-    for (const each of [equipment, ...project.equipmentsOf(equipment)]) for (const part of each.parts) gather(part, mentioned);
+    for (const each of [equipment, ...project.equipmentsOf(equipment)])
+        for (const part of each.parts) gather(part, mentioned);
     const modifications = project.modifications.filter(each => mentioned.has(each));
     return combinations(modifications, mostVariants).map(has => new Set([...has].map(each => each.name)));
 }
@@ -112,7 +113,10 @@ function blocksOf(statement: ast.Statement): readonly ast.Block[] {
             : statement.$type === 'ForEach'
               ? [statement.body]
               : statement.$type === 'Act'
-                ? [(statement.action as Partial<ast.Look> | undefined)?.else, (statement.action as Partial<ast.Keep> | undefined)?.body]
+                ? [
+                      (statement.action as Partial<ast.Look> | undefined)?.else,
+                      (statement.action as Partial<ast.Keep> | undefined)?.body,
+                  ]
                 : [];
     return blocks.filter(each => each !== undefined);
 }
@@ -135,7 +139,10 @@ function combinations(modifications: readonly ast.Modification[], most: number):
     return found;
 }
 
-function withThoseBefore(modification: ast.Modification, has: ReadonlySet<ast.Modification>): ReadonlySet<ast.Modification> {
+function withThoseBefore(
+    modification: ast.Modification,
+    has: ReadonlySet<ast.Modification>,
+): ReadonlySet<ast.Modification> {
     const all = new Set(has).add(modification);
     for (const each of all) for (const before of each.after) if (before.ref) all.add(before.ref);
     return all;

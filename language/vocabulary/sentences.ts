@@ -2,7 +2,7 @@
  * The words of the finished card: what a thing is called in a sentence, and the sentence of each verb. Nothing else in the
  * house writes an instruction. Sentences are short and in the imperative; values and states to look for have the role `expected`.
  */
-import { kindOf, type KindWord } from './kinds/index.js';
+import { type KindWord, kindOf } from './kinds/index.js';
 
 /** A stretch of a printed sentence. `expected` values and states stand out by weight; `blank` is filled in by hand (text: what goes there). */
 export interface Phrase {
@@ -30,7 +30,8 @@ export function sentence(...parts: readonly (string | Phrase)[]): Sentence {
         const phrase: Phrase = typeof part === 'string' ? { text: part, role: 'plain' } : part;
         const last = phrases.at(-1);
         if (phrase.text === '') continue;
-        if (phrase.role === 'plain' && last?.role === 'plain') phrases[phrases.length - 1] = { text: last.text + phrase.text, role: 'plain' };
+        if (phrase.role === 'plain' && last?.role === 'plain')
+            phrases[phrases.length - 1] = { text: last.text + phrase.text, role: 'plain' };
         else phrases.push(phrase);
     }
     return phrases;
@@ -71,9 +72,22 @@ interface Called {
     readonly article: boolean;
 }
 
+/** A card names the same thing again and again. */
+const known = new WeakMap<Named, Called>();
+
 function called(item: Named): Called {
+    let found = known.get(item);
+    if (!found) {
+        found = call(item);
+        known.set(item, found);
+    }
+    return found;
+}
+
+function call(item: Named): Called {
     const label = item.label || item.name;
-    if (item.kind === 'breaker') return { noun: label === item.name ? item.name : `${item.name} (${label})`, article: false };
+    if (item.kind === 'breaker')
+        return { noun: label === item.name ? item.name : `${item.name} (${label})`, article: false };
     if (placarded.has(item.kind) && !hasSmallLetter(label)) return { noun: label, article: false };
     if (designators.get(item.kind)?.test(item.name) && !holdsWord(label, item.name)) {
         return { noun: `${label} ${item.name}`, article: /\s/.test(label) };
@@ -96,18 +110,16 @@ export function the(label: string): string {
     return endsInDesignator(words) ? words : `the ${words}`;
 }
 
-/** "a new packing ring", "an O-ring". */
-export function a(words: string): string {
-    return `${/^[aeiou]/i.test(words) ? 'an' : 'a'} ${words}`;
-}
-
 /* ---- texts with references ---- */
 
 /** Before a name these already are the article. */
 const determiner = /(^|[\s(“"])(the|a|an|this|each|every|its|new|old|no)\s+$/i;
 
 /** Puts names into a text: `parts` has one entry more than `names`. */
-export function fill(parts: readonly string[], names: readonly { readonly noun: string; readonly thing: string }[]): string {
+export function fill(
+    parts: readonly string[],
+    names: readonly { readonly noun: string; readonly thing: string }[],
+): string {
     let text = parts[0] ?? '';
     for (const [index, each] of names.entries()) {
         const words = determiner.test(text) ? each.noun : each.thing;
@@ -124,7 +136,10 @@ function things(items: readonly Named[]): string {
     const kind = items[0]?.kind;
     const start = `${kind} `;
     const nouns = items.map(noun);
-    const alike = items.length > 1 && items.every(each => each.kind === kind) && nouns.every(each => /^\S+ \S+$/.test(each) && each.startsWith(start) && endsInDesignator(each));
+    const alike =
+        items.length > 1 &&
+        items.every(each => each.kind === kind) &&
+        nouns.every(each => /^\S+ \S+$/.test(each) && each.startsWith(start) && endsInDesignator(each));
     if (!kind || !alike) return list(items.map(thing));
     return `${kindOf(kind).plural} ${list(nouns.map(each => each.slice(start.length)))}`;
 }
@@ -163,7 +178,8 @@ export function sayInstall(items: readonly Named[], fresh: boolean, with_: reado
     return sentence(`Install ${what}`, means.length > 0 ? ` with ${list(means)}.` : '.');
 }
 
-export const saySet = (item: Named, state: string): Sentence => sentence(`Set ${thing(item)} to `, expected(state), '.');
+export const saySet = (item: Named, state: string): Sentence =>
+    sentence(`Set ${thing(item)} to `, expected(state), '.');
 
 export const sayPress = (item: Named, time: string): Sentence =>
     time ? sentence(`Press ${thing(item)} and hold it for ${time}.`) : sentence(`Press ${thing(item)}.`);
@@ -182,7 +198,9 @@ export const sayKeep = (item: Named, state: string, atMost: string): Sentence =>
 
 /** At the end of what is done meanwhile. */
 export const sayRelease = (item: Named, state: string): Sentence =>
-    item.kind === 'button' ? sentence(`Release ${thing(item)}.`) : sentence(`Return ${thing(item)} to `, expected(state), '.');
+    item.kind === 'button'
+        ? sentence(`Release ${thing(item)}.`)
+        : sentence(`Return ${thing(item)} to `, expected(state), '.');
 
 export const sayClear = (place: string): Sentence => sentence(`Clear ${the(place)} of tools and material.`);
 export const sayLeave = (place: string): Sentence => sentence(`Make sure that nobody is in ${the(place)}.`);
@@ -210,7 +228,8 @@ export interface Timing {
 }
 
 const check = (timing: Timing): string => (timing.after ? `After ${timing.after}, check that ` : 'Check that ');
-const end = (timing: Timing): string => (timing.within ? ` within ${timing.within}.` : timing.for ? ` for ${timing.for}.` : '.');
+const end = (timing: Timing): string =>
+    timing.within ? ` within ${timing.within}.` : timing.for ? ` for ${timing.for}.` : '.';
 
 export const saySee = (item: Named, state: string, timing: Timing): Sentence =>
     sentence(check(timing), thing(item), timing.for ? ' stays ' : ' is ', expected(state), end(timing));
@@ -230,18 +249,31 @@ export const sayLeaveFor = (card: string, label: string): Sentence =>
 
 /** A condition before the start or at the end: "HYD 2 ELEC PUMP is OFF." */
 export function saySetting(item: Named, states: readonly string[], atLeast: string): Sentence {
-    const all = states.flatMap((state, index) => [index > 0 ? (index === states.length - 1 ? ' or ' : ', ') : '', expected(state)]);
-    return sentence(upperFirst(thing(item)), atLeast ? ' has been ' : ' is ', ...all, atLeast ? ` for at least ${atLeast}.` : '.');
+    const all = states.flatMap((state, index) => [
+        index > 0 ? (index === states.length - 1 ? ' or ' : ', ') : '',
+        expected(state),
+    ]);
+    return sentence(
+        upperFirst(thing(item)),
+        atLeast ? ' has been ' : ' is ',
+        ...all,
+        atLeast ? ` for at least ${atLeast}.` : '.',
+    );
 }
 
 /** "proves motor A and isolation valve". */
-export const sayProves = (items: readonly Named[]): string => (items.length > 0 ? `proves ${list(items.map(noun))}` : '');
+export const sayProves = (items: readonly Named[]): string =>
+    items.length > 0 ? `proves ${list(items.map(noun))}` : '';
 
 /** "Modification 29-14: position lamp added" is called "Modification 29-14". */
 export const modificationWords = (name: string, label: string): string => label.split(':')[0]?.trim() || name;
 
 /** "Only with Modification 29-14 and without Modification 29-20." */
-export function sayOnly(limits: readonly { readonly name: string; readonly label: string; readonly embodied: boolean }[]): string {
-    const words = limits.map(each => `${each.embodied ? 'with' : 'without'} ${modificationWords(each.name, each.label)}`);
+export function sayOnly(
+    limits: readonly { readonly name: string; readonly label: string; readonly embodied: boolean }[],
+): string {
+    const words = limits.map(
+        each => `${each.embodied ? 'with' : 'without'} ${modificationWords(each.name, each.label)}`,
+    );
     return words.length > 0 ? `Only ${list([...new Set(words)])}.` : '';
 }

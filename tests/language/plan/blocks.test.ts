@@ -4,8 +4,10 @@ import { card } from './rig.js';
 import { flow, lower, printed } from './show.js';
 
 const inner = (events: readonly string[]) => events.filter(each => !/^\d+ (step s|done s|end -> out)$/.test(each));
-const events = (statements: string, embodied: readonly string[] = [], more = '') => inner(flow(lower(card(statements, more), embodied)));
-const page = (statements: string, embodied: readonly string[] = [], more = '') => printed(lower(card(statements, more), embodied)).slice(1);
+const events = (statements: string, embodied: readonly string[] = [], more = '') =>
+    inner(flow(lower(card(statements, more), embodied)));
+const page = (statements: string, embodied: readonly string[] = [], more = '') =>
+    printed(lower(card(statements, more), embodied)).slice(1);
 const unknown = (statements: string, more = '') => lower(card(statements, more)).plan.unknown;
 
 /** By type in the tree: the test below that holds it. */
@@ -47,29 +49,56 @@ describe('a statement', () => {
         const { plan } = lower(card('leave for C-2', more), [], 'C-1');
         const last = plan.events.at(-1);
         expect(last?.kind === 'leave-for' && last.start.map(each => each.states)).toEqual([[1], [1, 0]]);
-        expect(printed({ ...lower(card('leave for C-2', more), [], 'C-1') }).at(-1)).toBe('  Leave this card. Continue with C-2 (Other card).');
+        expect(printed({ ...lower(card('leave for C-2', more), [], 'C-1') }).at(-1)).toBe(
+            '  Leave this card. Continue with C-2 (Other card).',
+        );
     });
 
     it(of('If', 'has two arms that meet again'), () => {
         const text = 'if deck sees LT is ON { wait 1 s } otherwise { wait 2 s\n wait 3 s }\n wait 4 s';
-        expect(events(text)).toEqual(['1 deck if LT ON | 3', '2 wait (1 s) -> 5', '3 wait (2 s)', '4 wait (3 s)', '5 join', '6 wait (4 s)']);
-        expect(page(text)).toEqual(['  deck: If PUMP ON is ON:', '    Wait 1 s.', '  otherwise', '    Wait 2 s.', '    Wait 3 s.', '  Wait 4 s.']);
+        expect(events(text)).toEqual([
+            '1 deck if LT ON | 3',
+            '2 wait (1 s) -> 5',
+            '3 wait (2 s)',
+            '4 wait (3 s)',
+            '5 join',
+            '6 wait (4 s)',
+        ]);
+        expect(page(text)).toEqual([
+            '  deck: If PUMP ON is ON:',
+            '    Wait 1 s.',
+            '  otherwise',
+            '    Wait 2 s.',
+            '    Wait 3 s.',
+            '  Wait 4 s.',
+        ]);
         const { arms } = lower(card(text)).plan;
-        expect(arms.map(each => [each.event, each.side, each.entry, each.join])).toEqual([[1, 'then', 2, 5], [1, 'otherwise', 3, 5]]);
+        expect(arms.map(each => [each.event, each.side, each.entry, each.join])).toEqual([
+            [1, 'then', 2, 5],
+            [1, 'otherwise', 3, 5],
+        ]);
     });
 
     it(of('If', 'without "otherwise" has an empty arm'), () => {
         const { arms } = lower(card('if deck sees LT is ON { wait 1 s }')).plan;
         expect(events('if deck sees LT is ON { wait 1 s }')).toEqual(['1 deck if LT ON | 3', '2 wait (1 s)', '3 join']);
-        expect(arms.map(each => [each.side, each.entry, each.join])).toEqual([['then', 2, 3], ['otherwise', 3, 3]]);
+        expect(arms.map(each => [each.side, each.entry, each.join])).toEqual([
+            ['then', 2, 3],
+            ['otherwise', 3, 3],
+        ]);
     });
 
     it(of('If', 'whose arms both leave the card leads nowhere'), () => {
-        expect(events('if deck sees LT is ON { stop "A." } otherwise { stop "B." }')).toEqual(['1 deck if LT ON | 3', '2 stop "A." -> out', '3 stop "B." -> out']);
+        expect(events('if deck sees LT is ON { stop "A." } otherwise { stop "B." }')).toEqual([
+            '1 deck if LT ON | 3',
+            '2 stop "A." -> out',
+            '3 stop "B." -> out',
+        ]);
     });
 
     it(of('ForEach', 'is written out row by row, with names for items, roles and positions'), () => {
-        const text = 'for each (what, who, how) in (CB-1, deck, ON), (CB-2, tech, START) { who: pull what\n deck: set SW to how\n tech: "Look at [what]." }';
+        const text =
+            'for each (what, who, how) in (CB-1, deck, ON), (CB-2, tech, START) { who: pull what\n deck: set SW to how\n tech: "Look at [what]." }';
         expect(events(text)).toEqual([
             '1 deck pull CB-1 PULLED',
             '2 deck set SW ON',
@@ -84,7 +113,10 @@ describe('a statement', () => {
     it(of('ForEach', 'with one name, and inside another'), () => {
         const text = 'for each a in CB-1, CB-2 { for each b in P1, P2 { deck: pull a\n tech: disconnect b } }';
         expect(events(text).map(each => each.split(' ').slice(2, 4).join(' '))).toEqual(
-            ['CB-1 P1', 'CB-1 P2', 'CB-2 P1', 'CB-2 P2'].flatMap(each => [`pull ${each.split(' ')[0]}`, `disconnect ${each.split(' ')[1]}`]),
+            ['CB-1 P1', 'CB-1 P2', 'CB-2 P1', 'CB-2 P2'].flatMap(each => [
+                `pull ${each.split(' ')[0]}`,
+                `disconnect ${each.split(' ')[1]}`,
+            ]),
         );
     });
 
@@ -94,12 +126,17 @@ describe('a statement', () => {
         expect(events(text, ['M1'])).toEqual(['1 deck see LAMP ON']);
         expect(events(text, ['M1', 'M2'])).toEqual(['1 deck see LAMP ON', '2 wait (1 s)']);
         expect(page(text)).toEqual(['  deck: Check that the ready flag is UP. Only without Modification 1.']);
-        expect(page(text, ['M1', 'M2'])).toEqual(['  deck: Check that the ready lamp is ON. Only with Modification 1.', '  Wait 1 s. Only with Modification 2.']);
+        expect(page(text, ['M1', 'M2'])).toEqual([
+            '  deck: Check that the ready lamp is ON. Only with Modification 1.',
+            '  Wait 1 s. Only with Modification 2.',
+        ]);
     });
 
     it(of('Accept', 'belongs to its step'), () => {
         const { plan } = lower(card('accept left-open for DRAIN because "It drains [Bay] overnight."'));
-        expect(plan.accepts).toMatchObject([{ code: 'left-open', name: 'DRAIN', because: 'It drains the pump bay overnight.', step: 0 }]);
+        expect(plan.accepts).toMatchObject([
+            { code: 'left-open', name: 'DRAIN', because: 'It drains the pump bay overnight.', step: 0 },
+        ]);
     });
 
     it(of('Do', 'writes a subtask out with its arguments'), () => {
@@ -167,21 +204,40 @@ describe('a statement', () => {
 
 describe('an "else"', () => {
     it('falls through to a join', () => {
-        expect(events('deck: see LT is ON else { wait 1 s }\n wait 2 s')).toEqual(['1 deck see LT ON -> 3 | 2', '2 wait (1 s)', '3 join', '4 wait (2 s)']);
+        expect(events('deck: see LT is ON else { wait 1 s }\n wait 2 s')).toEqual([
+            '1 deck see LT ON -> 3 | 2',
+            '2 wait (1 s)',
+            '3 join',
+            '4 wait (2 s)',
+        ]);
     });
 
     it('leaves the card', () => {
-        expect(events('deck: see LT is ON else { stop "No." }\n wait 2 s')).toEqual(['1 deck see LT ON -> 3 | 2', '2 stop "No." -> out', '3 wait (2 s)']);
-        expect(lower(card('deck: see LT is ON else { stop "No." }')).plan.arms).toMatchObject([{ event: 1, side: 'else', entry: 2, join: -1, measured: false }]);
+        expect(events('deck: see LT is ON else { stop "No." }\n wait 2 s')).toEqual([
+            '1 deck see LT ON -> 3 | 2',
+            '2 stop "No." -> out',
+            '3 wait (2 s)',
+        ]);
+        expect(lower(card('deck: see LT is ON else { stop "No." }')).plan.arms).toMatchObject([
+            { event: 1, side: 'else', entry: 2, join: -1, measured: false },
+        ]);
     });
 
     it('is empty', () => {
-        expect(events('deck: see LT is ON else { }\n wait 2 s')).toEqual(['1 deck see LT ON | 2', '2 join', '3 wait (2 s)']);
+        expect(events('deck: see LT is ON else { }\n wait 2 s')).toEqual([
+            '1 deck see LT ON | 2',
+            '2 join',
+            '3 wait (2 s)',
+        ]);
         expect(lower(card('deck: see LT is ON else { }')).plan.arms).toMatchObject([{ event: 1, entry: 2, join: 2 }]);
     });
 
     it('stands in another', () => {
-        expect(events('deck: see LT is ON else { tech: read PG at least 1 psi else { stop "No." }\n wait 1 s }\n wait 2 s')).toEqual([
+        expect(
+            events(
+                'deck: see LT is ON else { tech: read PG at least 1 psi else { stop "No." }\n wait 1 s }\n wait 2 s',
+            ),
+        ).toEqual([
             '1 deck see LT ON -> 5 | 2',
             '2 tech read PG at least 1 psi -> 4 | 3',
             '3 stop "No." -> out',
@@ -197,14 +253,19 @@ describe('an "else"', () => {
     });
 
     it('has one source in all calls', () => {
-        const more = 'subtask A "A" uses Rig { wait 1 s }\n subtask L "L" (role who) uses Rig { who: see LT is ON else { wait 1 s } }';
+        const more =
+            'subtask A "A" uses Rig { wait 1 s }\n subtask L "L" (role who) uses Rig { who: see LT is ON else { wait 1 s } }';
         const { arms } = lower(card('do L(deck)\n do L(tech)', more)).plan;
         expect(arms).toHaveLength(2);
         expect(new Set(arms.map(each => each.source)).size).toBe(1);
     });
 
     it('is printed under its look', () => {
-        expect(page('deck: see LT is ON else { stop "No." }')).toEqual(['  deck: Check that PUMP ON is ON.', '  if not', '    stop: No.']);
+        expect(page('deck: see LT is ON else { stop "No." }')).toEqual([
+            '  deck: Check that PUMP ON is ON.',
+            '  if not',
+            '    stop: No.',
+        ]);
     });
 });
 
@@ -234,7 +295,9 @@ describe('what is held by hand', () => {
     });
 
     it('is let go before a repeat when it is held inside the repeated step', () => {
-        expect(events('deck: keep SW at START at most 30 s { deck: see LT is ON else { repeat step s at most 1 times } }')).toEqual([
+        expect(
+            events('deck: keep SW at START at most 30 s { deck: see LT is ON else { repeat step s at most 1 times } }'),
+        ).toEqual([
             '1 deck keep0 SW START 30 s',
             '2 deck see LT ON -> 9 | 3',
             '3 deck release0 SW OFF',
@@ -247,7 +310,10 @@ describe('what is held by hand', () => {
     });
 
     it('goes back to how it stood', () => {
-        const of = (statements: string, parts = '') => lower(card(statements, '', parts)).plan.events.flatMap(each => (each.kind === 'keep-end' ? [each.state] : []));
+        const of = (statements: string, parts = '') =>
+            lower(card(statements, '', parts)).plan.events.flatMap(each =>
+                each.kind === 'keep-end' ? [each.state] : [],
+            );
         const keep = 'deck: keep SW at START at most 30 s { }';
         expect(of(keep)).toEqual([0]);
         expect(of(`deck: set SW to ON\n ${keep}\n ${keep}`)).toEqual([1, 1]);
@@ -304,13 +370,23 @@ describe('a card done inside a step', () => {
             '20 done s',
             '21 end -> out',
         ]);
-        expect(all.plan.steps.map(each => [each.name, each.number, each.within])).toEqual([['s', '1', -1], ['one', '1.1', 0], ['two', '1.2', 0]]);
+        expect(all.plan.steps.map(each => [each.name, each.number, each.within])).toEqual([
+            ['s', '1', -1],
+            ['one', '1.1', 0],
+            ['two', '1.2', 0],
+        ]);
     });
 
     it('says what it starts with and what it owes', () => {
         const slot = (name: string) => all.machine.items[all.machine.itemIndex[name] ?? -1]?.slot;
         expect(all.plan.done).toMatchObject([
-            { card: 'C-2', begin: [2], end: [18], start: [{ slot: slot('SW'), states: [1] }], finish: [{ slot: slot('DRAIN'), states: [1] }] },
+            {
+                card: 'C-2',
+                begin: [2],
+                end: [18],
+                start: [{ slot: slot('SW'), states: [1] }],
+                finish: [{ slot: slot('DRAIN'), states: [1] }],
+            },
         ]);
         expect(all.plan.start).toEqual([]);
     });
@@ -323,11 +399,22 @@ describe('a card done inside a step', () => {
     it('has keys of its own and is printed in its place', () => {
         expect(all.plan.events[4]?.key).toBe('s/C-2.1/one/set/SW/1');
         expect(all.plan.events[10]?.key).toBe('s/C-2.1/one/set/SW/1#2');
-        expect(printed(all).slice(0, 6)).toEqual(['1 | Step', '  Wait 1 s.', '  [C-2 Other card]', '    note: Read this first.', '    [1.1 First]', '      deck: Set MASTER to OFF.']);
+        expect(printed(all).slice(0, 6)).toEqual([
+            '1 | Step',
+            '  Wait 1 s.',
+            '  [C-2 Other card]',
+            '    note: Read this first.',
+            '    [1.1 First]',
+            '      deck: Set MASTER to OFF.',
+        ]);
     });
 
     it('needs its roles', () => {
-        const { plan } = lower(card('do C-2', more.replace('role tech', 'role mech').replaceAll('tech:', 'mech:')), [], 'C-1');
+        const { plan } = lower(
+            card('do C-2', more.replace('role tech', 'role mech').replaceAll('tech:', 'mech:')),
+            [],
+            'C-1',
+        );
         expect(plan.unknown.join()).toContain('The card has no role mech');
     });
 });

@@ -36,8 +36,9 @@ const everything = card(
 );
 
 describe('a broken card', () => {
-    it('is lowered whatever word is gone', () => {
-        for (let at = 0; at < words.length; at += 6) lowerAll([...words.slice(0, at), ...words.slice(at + 1)].join(''));
+    it('is lowered whichever word is gone', () => {
+        for (let at = 0; at < words.length; at += 20)
+            lowerAll([...words.slice(0, at), ...words.slice(at + 1)].join(''));
     });
 
     it('is lowered after any cut, doubling or swap of words', () => {
@@ -49,12 +50,14 @@ describe('a broken card', () => {
                 const changed = {
                     cut: [...parts.slice(0, from), ...parts.slice(Math.min(to, from + 4))],
                     double: [...parts.slice(0, from + 3), ...parts.slice(from)],
-                    swap: parts.map((each, at) => (at === from ? (parts[to] ?? '') : at === to ? (parts[from] ?? '') : each)),
+                    swap: parts.map((each, at) =>
+                        at === from ? (parts[to] ?? '') : at === to ? (parts[from] ?? '') : each,
+                    ),
                     end: parts.slice(0, to),
                 }[how];
                 lowerAll(changed.join(''));
             }),
-            { numRuns: 300 },
+            { numRuns: 150 },
         );
     });
 
@@ -64,13 +67,18 @@ describe('a broken card', () => {
     });
 
     it('whose calls multiply each other ends, and says so', () => {
-        const subtasks = Array.from({ length: 30 }, (_, index) => `subtask S${index} "S" { do S${index + 1} do S${index + 1} }`).join('\n');
+        const subtasks = Array.from(
+            { length: 30 },
+            (_, index) => `subtask S${index} "S" { do S${index + 1} do S${index + 1} }`,
+        ).join('\n');
         const { plan } = lower(card('do S0', `${subtasks}\n subtask S30 "S" { wait 1 s }`));
         expect(plan.unknown.join()).toContain('more than 20000 statements');
     });
 
     it('whose calls lie very deep ends, and says so', () => {
-        const subtasks = Array.from({ length: 2_000 }, (_, index) => `subtask S${index} "S" { do S${index + 1} }`).join('\n');
+        const subtasks = Array.from({ length: 2_000 }, (_, index) => `subtask S${index} "S" { do S${index + 1} }`).join(
+            '\n',
+        );
         const { plan } = lower(card('do S0', `${subtasks}\n subtask S2000 "S" { wait 1 s }`));
         expect(plan.unknown.join()).toContain('more than 64 deep');
     });

@@ -9,15 +9,33 @@ const keys = (text: string): string[] => lower(text).plan.events.map(each => eac
 const edits: readonly (readonly [what: string, from: string, to: string, gone: number, come: number])[] = [
     ['a step before', '  step isolate', '  step first "First" { tech: open BLEED }\n  step isolate', 0, 3],
     ['a line before', '    tech: disconnect P1, P2', '    tech: clean WEEP\n    tech: disconnect P1, P2', 0, 1],
-    ['another call before', '    do DriveAlone(CB-217, CB-218, deck, tech)', '    wait 1 s\n    do DriveAlone(CB-217, CB-218, deck, tech)', 0, 1],
+    [
+        'another call before',
+        '    do DriveAlone(CB-217, CB-218, deck, tech)',
+        '    wait 1 s\n    do DriveAlone(CB-217, CB-218, deck, tech)',
+        0,
+        1,
+    ],
     ['a line gone', '    tech: open BLEED\n', '', 1, 0],
     ['a longer wait', 'wait 90 s', 'wait 120 s', 0, 0],
     ['another limit', 'within 6 s', 'within 8 s', 0, 0],
     ['other words', 'Clean the seat of', 'Wipe the seat of', 0, 0],
     ['a renamed label', '"HYD 2 ISOLATION"', '"HYD 2 ISOL"', 0, 0],
     ['a comment and an empty line', 'card T84', '// A card.\n\ncard T84', 0, 0],
-    ['ensure for pull', 'deck: pull CB-217, CB-218 and tag', 'deck: ensure CB-217 is PULLED and tag\n deck: ensure CB-218 is PULLED and tag', 0, 0],
-    ['swapped arguments', 'do DriveAlone(CB-217, CB-218, deck, tech)', 'do DriveAlone(CB-218, CB-217, deck, tech)', 3, 3],
+    [
+        'ensure for pull',
+        'deck: pull CB-217, CB-218 and tag',
+        'deck: ensure CB-217 is PULLED and tag\n deck: ensure CB-218 is PULLED and tag',
+        0,
+        0,
+    ],
+    [
+        'swapped arguments',
+        'do DriveAlone(CB-217, CB-218, deck, tech)',
+        'do DriveAlone(CB-218, CB-217, deck, tech)',
+        3,
+        3,
+    ],
 ];
 
 describe('keys', () => {
@@ -38,7 +56,8 @@ describe('keys', () => {
     });
 
     it('tell rows of a "for each" by what stands in them', () => {
-        const row = (rows: string) => keys(card(`for each a in ${rows} { deck: pull a }`)).filter(each => each.includes('pull'));
+        const row = (rows: string) =>
+            keys(card(`for each a in ${rows} { deck: pull a }`)).filter(each => each.includes('pull'));
         expect(row('CB-1, CB-2')).toEqual(['s/each:CB-1/pull/CB-1/1', 's/each:CB-2/pull/CB-2/1']);
         expect(row('CB-2')).toEqual(['s/each:CB-2/pull/CB-2/1']);
         expect(new Set(row('CB-1, CB-1')).size).toBe(2);

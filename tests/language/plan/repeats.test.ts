@@ -38,11 +38,17 @@ describe('a repeat', () => {
     it('says in the key and the event which pass it is', () => {
         const text = steps('step a "A" { deck: see LT is ON else { repeat step a at most 2 times } }');
         const looks = lower(text).plan.events.filter(each => each.kind === 'look');
-        expect(looks.map(each => [each.key, each.pass])).toEqual([['a/see/LT/1', 0], ['a/see/LT/1#2', 1], ['a/see/LT/1#3', 2]]);
+        expect(looks.map(each => [each.key, each.pass])).toEqual([
+            ['a/see/LT/1', 0],
+            ['a/see/LT/1#2', 1],
+            ['a/see/LT/1#3', 2],
+        ]);
     });
 
     it('of nothing, of a later step, and of no number of times', () => {
-        expect(flow(lower(steps('step a "A" { deck: see LT is ON else { repeat step a at most 0 times } }')))).toContain('2 exhausted -> out');
+        expect(
+            flow(lower(steps('step a "A" { deck: see LT is ON else { repeat step a at most 0 times } }'))),
+        ).toContain('2 exhausted -> out');
         const later = 'step a "A" { deck: see LT is ON else { repeat step b at most 1 times } } step b "B" { }';
         expect(lower(steps(later)).plan.unknown.join()).toContain('only this step or an earlier one');
     });
@@ -154,7 +160,9 @@ const leaf = (step: number): fc.Arbitrary<Word> =>
 const word = (step: number, depth: number): fc.Arbitrary<Word> => {
     const wait = fc.constant<Word>({ is: 'wait' });
     if (depth === 0) return wait;
-    const inner = fc.tuple(fc.array(word(step, depth - 1), { maxLength: 2 }), leaf(step)).map(([before, last]) => [...before, last]);
+    const inner = fc
+        .tuple(fc.array(word(step, depth - 1), { maxLength: 2 }), leaf(step))
+        .map(([before, last]) => [...before, last]);
     return fc.oneof(wait, fc.record({ is: fc.constant('look' as const), arm: inner }));
 };
 const model: fc.Arbitrary<Steps> = fc

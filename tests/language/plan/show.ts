@@ -49,8 +49,14 @@ function does(event: Event, plan: Plan, machine: Machine): string {
     const names = (items: readonly number[]) => items.map(each => machine.items[each]?.name ?? '?').join('+');
     switch (event.kind) {
         case 'operate': {
-            const more = [event.fresh ? 'new' : '', ...event.spares.map(each => plan.spares[each]?.name ?? '?'), ...event.materials.map(each => plan.materials[each]?.name ?? '?')];
-            return [event.ensure ? 'ensure' : '', event.verb, name, state(event.slot, event.state), ...more].filter(Boolean).join(' ');
+            const more = [
+                event.fresh ? 'new' : '',
+                ...event.spares.map(each => plan.spares[each]?.name ?? '?'),
+                ...event.materials.map(each => plan.materials[each]?.name ?? '?'),
+            ];
+            return [event.ensure ? 'ensure' : '', event.verb, name, state(event.slot, event.state), ...more]
+                .filter(Boolean)
+                .join(' ');
         }
         case 'tag':
             return `${event.verb} ${name} ${state(event.slot, event.state)}`;
@@ -61,9 +67,24 @@ function does(event: Event, plan: Plan, machine: Machine): string {
         case 'keep-end':
             return `release${event.keep} ${name} ${state(event.slot, event.state)}`;
         case 'look': {
-            const what = event.look === 'see' ? state(event.slot, event.state) : `${event.what && `${event.what} `}${event.limits?.text}`;
-            const times = [['within', event.within], ['for', event.for], ['after', event.after]].filter(([, time]) => time !== NONE);
-            return [event.look, name, what, ...times.map(([word, time]) => `${word} ${time}`), event.record ? 'record' : ''].filter(Boolean).join(' ');
+            const what =
+                event.look === 'see'
+                    ? state(event.slot, event.state)
+                    : `${event.what && `${event.what} `}${event.limits?.text}`;
+            const times = [
+                ['within', event.within],
+                ['for', event.for],
+                ['after', event.after],
+            ].filter(([, time]) => time !== NONE);
+            return [
+                event.look,
+                name,
+                what,
+                ...times.map(([word, time]) => `${word} ${time}`),
+                event.record ? 'record' : '',
+            ]
+                .filter(Boolean)
+                .join(' ');
         }
         case 'branch':
             return `if ${name} ${state(event.slot, event.state)}`;
@@ -99,12 +120,21 @@ export function printed({ plan }: Lowered): string[] {
         const by = 'by' in line ? `${plan.roles[line.by]?.name}: ` : '';
         const only = line.only && ` ${line.only}`;
         if (line.kind === 'group') return [`${indent}[${line.title}]${only}`, ...lines(line.lines, `${indent}  `)];
-        const alert = line.kind === 'alert' ? `${line.alert}: ` : line.kind === 'stop' || line.kind === 'hold' ? `${line.kind}: ` : '';
+        const alert =
+            line.kind === 'alert'
+                ? `${line.alert}: `
+                : line.kind === 'stop' || line.kind === 'hold'
+                  ? `${line.kind}: `
+                  : '';
         const own = `${indent}${by}${alert}${wordsOf(line.sentence)}${only}`;
         const inner = `${indent}  `;
         if (line.kind === 'look' && line.ifNot) return [own, `${indent}if not`, ...lines(line.ifNot, inner)];
-        if (line.kind === 'branch') return [own, ...lines(line.then, inner), `${indent}otherwise`, ...lines(line.otherwise, inner)];
+        if (line.kind === 'branch')
+            return [own, ...lines(line.then, inner), `${indent}otherwise`, ...lines(line.otherwise, inner)];
         return line.kind === 'keep' ? [own, ...lines(line.lines, inner)] : [own];
     };
-    return plan.page.steps.flatMap(step => [[step.number, step.title, step.takes, step.proves, step.only].filter(Boolean).join(' | '), ...lines(step.lines, '  ')]);
+    return plan.page.steps.flatMap(step => [
+        [step.number, step.title, step.takes, step.proves, step.only].filter(Boolean).join(' | '),
+        ...lines(step.lines, '  '),
+    ]);
 }

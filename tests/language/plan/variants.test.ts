@@ -3,8 +3,13 @@ import { parseProject } from '../../../language/names/project.js';
 import { calledBy, equipmentsOfCard, variantsOf } from '../../../language/plan/variants.js';
 import { variantNames } from './show.js';
 
-const where = (names: string) => names.split(' ').map(name => `where ${name} { control X-${name} "X" }`).join('\n');
-const uses = (names: string, declared: string) => `${declared}\n equipment E "E" { ${where(names)} }\n card C "C" { uses E }`;
+const where = (names: string) =>
+    names
+        .split(' ')
+        .map(name => `where ${name} { control X-${name} "X" }`)
+        .join('\n');
+const uses = (names: string, declared: string) =>
+    `${declared}\n equipment E "E" { ${where(names)} }\n card C "C" { uses E }`;
 
 describe('the variants of a card', () => {
     it('are one where it mentions no modification', () => {
@@ -22,20 +27,33 @@ describe('the variants of a card', () => {
 
     it('keep "not with", also through what comes before', () => {
         expect(variantNames(uses('A B', 'modification A "A" modification B "B" not with A'))).toEqual(['-', 'B', 'A']);
-        const through = 'modification A "A" modification N "N" modification B "B" after N modification C "C" after A, not with N';
+        const through =
+            'modification A "A" modification N "N" modification B "B" after N modification C "C" after A, not with N';
         expect(variantNames(uses('B C', through))).toEqual(['-', 'C', 'B']);
     });
 
     it('never come together where one excludes what it needs', () => {
-        expect(variantNames(uses('A B', 'modification A "A" modification B "B" after A, not with A'))).toEqual(['-', 'A']);
-        expect(variantNames(uses('A B', 'modification A "A" after B modification B "B" after A'))).toEqual(['-', 'A B']);
+        expect(variantNames(uses('A B', 'modification A "A" modification B "B" after A, not with A'))).toEqual([
+            '-',
+            'A',
+        ]);
+        expect(variantNames(uses('A B', 'modification A "A" after B modification B "B" after A'))).toEqual([
+            '-',
+            'A B',
+        ]);
     });
 
     it('are refused beyond sixteen', () => {
         const names = ['A1', 'A2', 'A3', 'A4', 'A5'];
-        const declared = (count: number) => names.slice(0, count).map(name => `modification ${name} "M"`).join('\n');
+        const declared = (count: number) =>
+            names
+                .slice(0, count)
+                .map(name => `modification ${name} "M"`)
+                .join('\n');
         const of = (count: number) => {
-            const project = parseProject([{ path: 'a.cotter', text: uses(names.slice(0, count).join(' '), declared(count)) }]);
+            const project = parseProject([
+                { path: 'a.cotter', text: uses(names.slice(0, count).join(' '), declared(count)) },
+            ]);
             return variantsOf(project, project.cards[0] as never);
         };
         expect(of(4).variants).toHaveLength(16);
@@ -45,7 +63,9 @@ describe('the variants of a card', () => {
 
     it('of forty modifications are found without trying them all', () => {
         const names = Array.from({ length: 40 }, (_, index) => `A${index}`);
-        const declared = names.map((name, index) => `modification ${name} "M"${index > 0 ? ` after A${index - 1}` : ''}`).join('\n');
+        const declared = names
+            .map((name, index) => `modification ${name} "M"${index > 0 ? ` after A${index - 1}` : ''}`)
+            .join('\n');
         const project = parseProject([{ path: 'a.cotter', text: uses(names.join(' '), declared) }]);
         expect(variantsOf(project, project.cards[0] as never).tooMany).toBe(true);
     });
@@ -66,8 +86,19 @@ describe('the variants of a card', () => {
         card D "D" { where M7 { note "Not here." } }`;
         const project = parseProject([{ path: 'a.cotter', text }]);
         const card = project.cards.find(each => each.name === 'C') as never;
-        expect(variantsOf(project, card).modifications.map(each => each.name)).toEqual(['M1', 'M2', 'M3', 'M4', 'M5', 'M6']);
-        expect(equipmentsOfCard(project, card).map(each => each.name).sort()).toEqual(['Base', 'E', 'F']);
+        expect(variantsOf(project, card).modifications.map(each => each.name)).toEqual([
+            'M1',
+            'M2',
+            'M3',
+            'M4',
+            'M5',
+            'M6',
+        ]);
+        expect(
+            equipmentsOfCard(project, card)
+                .map(each => each.name)
+                .sort(),
+        ).toEqual(['Base', 'E', 'F']);
         expect(calledBy(card).map(each => each.name)).toEqual(['C', 'Inner', 'Sub']);
     });
 });
