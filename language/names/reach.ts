@@ -130,7 +130,22 @@ export const mostVariants = 16;
  * `not with`); the one with none first. Undefined where there are more than `most`.
  */
 export function variantsOf(project: ParsedProject, card: Card, most = mostVariants): readonly Aircraft[] | undefined {
-    const mentioned = modificationsOf(project, card);
+    return combinationsOf(project, modificationsOf(project, card), most);
+}
+
+/** The modifications that `where`s in these speak of, in the order in which the project declares them. */
+export function mentionedBy(project: ParsedProject, owners: readonly Owner[]): readonly string[] {
+    const { modifications } = usesOf(project);
+    const names = new Set(owners.flatMap(owner => [...(modifications.get(owner) ?? [])]));
+    return [...project.scopes.offered.modifications.keys()].filter(name => names.has(name));
+}
+
+/** Every combination of these that can be, the one with none first; undefined where there are more than `most`. */
+export function combinationsOf(
+    project: ParsedProject,
+    mentioned: readonly string[],
+    most: number,
+): readonly Aircraft[] | undefined {
     const needs = new Map(mentioned.map(name => [name, neededBy(project, name)]));
     // What a modification needs is decided before it, so that no choice is ever taken back.
     const order = [...mentioned].sort((left, right) => (needs.get(left)?.size ?? 0) - (needs.get(right)?.size ?? 0));
