@@ -2,6 +2,7 @@
 import type { IParserErrorMessageProvider, IRecognitionException, IToken, TokenType } from 'chevrotain';
 import { nearest } from './nearest.js';
 import type { Problem } from './problem.js';
+import { reservedWords } from './tokens.js';
 
 /** Hands on what would have fitted, as names of tokens; `explain` makes words of it. */
 export class ExpectedTokens implements IParserErrorMessageProvider {
@@ -95,11 +96,17 @@ export function explain(error: IRecognitionException): Problem {
 
     const list = expected.some(name => name === '}' || name === 'EOF') ? lists[rule] : undefined;
     if (!atEnd) {
-        const candidates = [...expected.filter(isWord), ...(list?.words ?? []), ...(rule === 'Action' ? verbs : [])];
-        const meant = /^[A-Za-z]/.test(actual.image) ? nearest(actual.image.toLowerCase(), candidates) : undefined;
+        const candidates = [
+            ...expected.filter(isWord),
+            ...(list?.words ?? []),
+            ...(rule === 'Action' && expected.length > 5 ? verbs : []),
+        ];
+        const isWrittenSo =
+            /^[A-Za-z]/.test(actual.image) && actual.tokenType.name !== 'ACTOR' && !reservedWords.has(actual.image);
+        const meant = isWrittenSo ? nearest(actual.image.toLowerCase(), candidates) : undefined;
         if (meant && meant !== actual.image) return misspelt(actual, meant);
     }
-    const found = atEnd ? 'the file ends' : `"${shorten(actual.image)}" stands`;
+    const found = atEnd ? 'the file ends' : `"${shorten(actual.image || actual.tokenType.name)}" stands`;
     const due = dueWords(rule, expected, list?.what);
     return { message: `${capital(due)} is due here, but ${found}${atEnd ? '' : ' here'}.`, offset: after, end: after };
 }
@@ -118,8 +125,8 @@ export function misspelt(token: { image: string; startOffset: number }, meant: s
 /** "a unit, such as s, mm or N·m"; "one of a, b or c". */
 function dueWords(rule: string, expected: readonly string[], list: string | undefined): string {
     if (expected.includes('UNIT') && expected.includes('in')) return 'a unit, such as s, mm or N·m,';
-    if (rule === 'Action') return 'what to do, such as "pull", "set" or "see",';
-    if (rule === 'Condition' || rule.endsWith('Condition')) return 'a condition, such as PUMP is OFF,';
+    if (rule === 'Action' && expected.length > 5) return 'what to do, such as "pull", "set" or "see",';
+    if (rule.endsWith('Condition') && expected.length > 1) return 'a condition, such as PUMP is OFF,';
     if (list) return expected.includes('}') ? `${list} or "}"` : list;
     const words = [...new Set(expected.map(name => said[name] ?? `"${name}"`))];
     return joinOr(words.slice(0, 6));

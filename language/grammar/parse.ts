@@ -63,7 +63,7 @@ export function parseText(text: string): ParsedText {
     try {
         lexer.isRepairing = false;
         const asWritten = read(text, parser);
-        if (asWritten.errors === 0) return whole(asWritten);
+        if (asWritten.problems.length === 0) return asWritten;
         converter.misread = [];
         builder.built = [];
         lexer.isRepairing = true;
@@ -76,22 +76,17 @@ export function parseText(text: string): ParsedText {
     }
 }
 
-interface Reading extends ParsedText {
-    /** How often the parser stumbled. */
-    readonly errors: number;
-}
-
-function read(text: string, by: LangiumParser): Reading {
+function read(text: string, by: LangiumParser): ParsedText {
     if (!services) throw new Error('There are no services yet.');
     const lexer = services.parser.Lexer as CotterLexer;
     const { misread } = services.parser.ValueConverter as CotterValueConverter;
     const { built } = services.references.Linker as ReferenceBuilder;
     const { value: root, parserErrors } = by.parse<File>(text);
     const problems = problemsOf(text, root, lexer, misread, parserErrors);
-    return { root, problems, references: built, errors: parserErrors.length };
+    return { root, problems, references: built };
 }
 
-function whole({ root, problems, references }: Reading): ParsedText {
+function whole({ root, problems, references }: ParsedText): ParsedText {
     if (problems.length > 0) complete(root);
     return { root, problems, references };
 }

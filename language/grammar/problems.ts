@@ -1,7 +1,14 @@
 /** What lexer, grammar and parser found wrong with a text, in the order of the text, one for each mistake. */
 import type { IRecognitionException } from 'chevrotain';
 import { type AstNode, AstUtils, type CstNode } from 'langium';
-import { type File, isMeanwhile, isUnknownAction, type Quantity, type UnknownAction } from './generated/ast.js';
+import {
+    type Act,
+    type File,
+    isMeanwhile,
+    isUnknownAction,
+    type Quantity,
+    type UnknownAction,
+} from './generated/ast.js';
 import { mostErrors } from './guards.js';
 import type { CotterLexer } from './lexer.js';
 import { lineOf, lineStarts } from './lines.js';
@@ -18,10 +25,17 @@ export function problemsOf(
     misread: readonly Misread[],
     errors: readonly IRecognitionException[],
 ): Problem[] {
-    const early = [...lexer.problems, ...misread.map(each => readAnyway(each, isName(lexer)))];
-    early.push(...unknownActions(root, lexer));
+    const isKnown = isName(lexer);
+    // A role without its colon may be what the parser made of the rest of a line that it had stumbled over.
+    const [uncertain, certain] = [true, false].map(is =>
+        misread.filter(each => (each.kind === 'no-colon') === is).map(each => readAnyway(each, isKnown)),
+    );
+    const early = [...lexer.problems, ...(certain ?? [])];
+    const hasNoColon = new Set(misread.filter(each => each.kind === 'no-colon').map(each => each.node.astNode));
+    early.push(...unknownActions(root, lexer, hasNoColon));
     early.sort((left, right) => left.offset - right.offset);
-    const late = errors.slice(0, mostErrors).map(explain);
+    const late = [...(uncertain ?? []), ...errors.slice(0, mostErrors).map(explain)];
+    late.sort((left, right) => left.offset - right.offset);
     const all = oneEachLine(text, early, late);
     if (errors.length < mostErrors && all.length <= mostErrors) return all;
     const shown = all.slice(0, mostErrors);
@@ -31,15 +45,16 @@ export function problemsOf(
     return shown;
 }
 
-/** The parser stumbles on over what it has just stumbled over: one mistake a line, and what the lexer says goes first. */
+/** The parser stumbles on over what it has just stumbled over: one mistake a line, the first one, besides what the lexer says. */
 function oneEachLine(text: string, early: readonly Problem[], late: readonly Problem[]): Problem[] {
     const lines = lineStarts(text);
-    const taken = new Set(early.map(each => lineOf(lines, each.offset)));
+    const taken = new Map<number, number>();
+    for (const { offset } of [...early].reverse()) taken.set(lineOf(lines, offset), offset);
     const added: Problem[] = [];
     for (const each of late) {
         const line = lineOf(lines, each.offset);
-        if (taken.has(line)) continue;
-        taken.add(line);
+        if (each.offset >= (taken.get(line) ?? Number.POSITIVE_INFINITY)) continue;
+        taken.set(line, Number.NEGATIVE_INFINITY);
         added.push(each);
     }
     return [...early, ...added].sort((left, right) => left.offset - right.offset);
@@ -56,6 +71,10 @@ function readAnyway({ kind, node, text }: Misread, isKnown: (word: string) => bo
     if (kind === 'no-colon') {
         const meant = isKnown(text) ? undefined : nearest(text, reservedWords);
         if (meant) return misspelt({ image: text, startOffset: offset }, meant);
+        if (isUnknownAction((node.astNode as Act).action)) {
+            const message = `No line begins with "${text}". A role that acts is followed by a colon, as in "tech:".`;
+            return { message, offset, end };
+        }
         return {
             message: `After the role that acts a colon is due: "${text}:".`,
             offset: end,
@@ -98,12 +117,12 @@ function comma(node: CstNode, text: string): Problem {
 }
 
 /** Verbs that there are not, and the statement that this version does not have. */
-function unknownActions(root: File, lexer: CotterLexer): Problem[] {
+function unknownActions(root: File, lexer: CotterLexer, hasNoColon: ReadonlySet<unknown>): Problem[] {
     const names = new Set(lexer.tokens.map(token => token.tokenType.name));
     if (!names.has('ACTOR') && !names.has('meanwhile')) return [];
     const found: Problem[] = [];
     for (const node of AstUtils.streamAst(root)) {
-        if (isUnknownAction(node)) found.push(unknownVerb(node));
+        if (isUnknownAction(node) && !hasNoColon.has(node.$container)) found.push(unknownVerb(node));
         else if (isMeanwhile(node)) found.push(meanwhile(node));
     }
     return found;

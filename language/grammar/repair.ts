@@ -4,6 +4,7 @@
  * the parser then reads the rest of the card as if the slip had not happened.
  */
 import { createTokenInstance, type IToken, type TokenTypeDictionary } from 'chevrotain';
+import { unitOf } from '../vocabulary/units.js';
 import { misspelt, openers } from './messages.js';
 import { nearest } from './nearest.js';
 import type { Problem } from './problem.js';
@@ -47,7 +48,7 @@ function spell(tokens: readonly IToken[], types: TokenTypeDictionary): Repair {
             return token;
         const before = tokens[index - 1]?.tokenType.name;
         // After a role an unknown verb is read as such; a name follows an opening word; a unit follows a number.
-        if (before === ':' || before === 'NUMBER') return token;
+        if (before === ':' || before === 'NUMBER' || unitOf(token.image)) return token;
         const first = isFirst(tokens, index);
         if (!first && before && openers.has(before) && namesItself.has(before)) return token;
         const meant = nearest(token.image.toLowerCase(), first ? openers : words);
