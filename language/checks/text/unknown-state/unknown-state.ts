@@ -12,7 +12,13 @@ export const unknownState: Check = {
     family: 'text',
     severity: 'error',
     title: 'A state that the item does not have',
-    ofText: project => [...ofUses(project), ...ofBareNames(project), ...ofEquipment(project), ...ofExercises(project)],
+    ofText: project => [
+        ...ofUses(project),
+        ...ofBareNames(project),
+        ...ofFeeds(project),
+        ...ofEquipment(project),
+        ...ofExercises(project),
+    ],
 };
 
 function* ofUses(project: ParsedProject): Iterable<Finding> {
@@ -84,6 +90,20 @@ function* ofBareNames(project: ParsedProject): Iterable<Finding> {
         const example = states[0] ? `, as in "${item.name} is ${states[0]}"` : '';
         const message = `${isItem(item) ? titled(item) : item.name} is ${article(item.kind)}: a name alone does not say in which state${example}.`;
         yield error('unknown-state', node, project.spanOf(node), message, { about: [item.name] });
+    }
+}
+
+/** What feeds something is made or live, or it is not: said only of the same kinds. */
+function* ofFeeds(project: ParsedProject): Iterable<Finding> {
+    for (const node of every(project, 'FromClause')) {
+        for (const [index, feed] of node.feeds.entries()) {
+            const item = feed.ref;
+            if (!item || hasNoKind(item) || kindOf(item.kind).bare !== undefined) continue;
+            const message = `${titled(item)} is ${article(item.kind)}: it is never simply on or off, so nothing can be fed from it. Say "live when ${item.name} is ..." of a source, and feed it from that.`;
+            yield error('unknown-state', node, spanOfProperty(project, node, 'feeds', index), message, {
+                about: [item.name],
+            });
+        }
     }
 }
 

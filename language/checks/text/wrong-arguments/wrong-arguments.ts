@@ -13,6 +13,7 @@ import { type Binding, instancesOf, withRows } from '../../../names/bindings.js'
 import { type Meaning, meaningsOf, meaningsOfArgument } from '../../../names/meaning.js';
 import type { ParsedProject } from '../../../names/project.js';
 import { standingOf } from '../../../names/scope.js';
+import { kindOf } from '../../../vocabulary/kinds/index.js';
 import type { Check } from '../../check.js';
 import { article, error, every, list, spanOfProperty, titled } from '../shared.js';
 import { type StateUse, statesNamed, stateUses } from '../states.js';
@@ -27,6 +28,8 @@ export const wrongArguments: Check = {
         ...ofLoops(project),
         ...ofNames(project),
         ...ofClauses(project),
+        ...ofInsides(project),
+        ...ofRepeats(project),
         ...ofPositions(project),
     ],
 };
@@ -184,12 +187,40 @@ function* ofClauses(project: ParsedProject): Iterable<Finding> {
     }
 }
 
+/** What can be taken out together with what it is in. */
+function* ofInsides(project: ParsedProject): Iterable<Finding> {
+    for (const node of every(project, 'InClause')) {
+        const item = node.unit.ref;
+        if (!item?.kind || kindOf(item.kind).physical) continue;
+        const message = `${titled(item)} is ${article(item.kind)}: nothing can be in it. Where something stands is said with "at".`;
+        yield error(code, node, spanOfProperty(project, node, 'unit'), message, { about: [item.name] });
+    }
+}
+
+/** What is counted is counted in whole numbers, and what is repeated has been done before. */
+function* ofRepeats(project: ParsedProject): Iterable<Finding> {
+    for (const node of every(project, 'Repeat')) {
+        const step = node.step.ref;
+        if (step?.$cstNode && node.$cstNode && step.$cstNode.offset > node.$cstNode.offset) {
+            const message = `The step ${step.name} comes later: only this step or an earlier one can be repeated.`;
+            yield error(code, node, spanOfProperty(project, node, 'step'), message, { about: [step.name] });
+        }
+    }
+    for (const node of every(project, 'Repeat', 'KeepRule', 'Spare')) {
+        const property = node.$type === 'Spare' ? 'quantity' : 'times';
+        const written = node.$type === 'Spare' ? node.quantity : node.times;
+        if (written === undefined || /^[1-9][\d,]*$/.test(written)) continue;
+        const message = `${written} is no number to count with: write a whole number, 1 or more.`;
+        yield error(code, node, spanOfProperty(project, node, property), message);
+    }
+}
+
 /** A position handed on by a parameter must be one of the item that it is used with, in every call. */
 function* ofPositions(project: ParsedProject): Iterable<Finding> {
     const byOwner = new Map<AstNode, StateUse[]>();
     for (const use of stateUses(project)) {
         const { owner } = standingOf(use.node);
-        const isHandedOn = use.item && !isItem(use.item);
+        const isHandedOn = use.item && !isItem(use.item) && !hasFixedStates(use.item);
         if (!owner || (!isHandedOn && !namesPosition(project, use))) continue;
         const same = byOwner.get(owner);
         if (same) same.push(use);
@@ -209,6 +240,11 @@ function* ofPositions(project: ParsedProject): Iterable<Finding> {
             }
         }
     }
+}
+
+/** A parameter of a kind that always has the same states: unknown-state judges it in the subtask itself. */
+function hasFixedStates(node: AstNode): boolean {
+    return isParameter(node) && node.kind !== '' && isItemWord(node.kind) && kindOf(node.kind).states !== 'declared';
 }
 
 const isHandle = (node: AstNode) => isParameter(node) || isLoopName(node);
