@@ -1,5 +1,6 @@
 import type { Condition } from '../conditions/condition.js';
 import type { Edit, Fix, Span } from '../findings/finding.js';
+import { duration } from '../findings/phrases.js';
 import { type Machine, NONE } from '../machine/machine.js';
 import { placesOf } from '../paths/people.js';
 import { liesIn, reach } from '../paths/places.js';
@@ -202,7 +203,7 @@ export function bringingAbout(card: Judged, event: Event, atom: Condition): read
     const state = paths.at[event.id];
     if (!state || (atom.op !== 'is' && atom.op !== 'held' && atom.op !== 'live')) return undefined;
     const item = machine.items[atom.item];
-    if (!item || item.nature !== 'operated') return undefined;
+    if (item?.nature !== 'operated') return undefined;
     const kind = kindOf(item.kind);
     const slot = atom.op === 'live' ? item.slot : atom.slot;
     const wanted = atom.op === 'live' ? item.states.indexOf(kind.bare ?? '') : atom.state;
@@ -211,7 +212,8 @@ export function bringingAbout(card: Judged, event: Event, atom: Condition): read
     const name = actor < 0 ? undefined : roleThere(card, event, actor);
     if (!action || !name) return undefined;
     const line = `${name}: ${action}${action.startsWith('pull ') ? ' and tag' : ''}`;
-    return [...(inCard(card, event.statement) ? tellsFor(card, state, actor, atom.item) : []), line];
+    const wait = atom.op === 'held' ? [`wait ${duration(atom.seconds)}`] : [];
+    return [...(inCard(card, event.statement) ? tellsFor(card, state, actor, atom.item) : []), line, ...wait];
 }
 
 /** The line that brings a thing back to where it was before `bringingAbout`, at the end of the card. */
@@ -232,10 +234,11 @@ export function bringingBack(card: Judged, event: Event, atom: Condition): Edit 
 export function bringAboutBefore(card: Judged, event: Event, atom: Condition): readonly Fix[] {
     const lines = bringingAbout(card, event, atom);
     if (!lines) return [];
-    const title = `${upperFirst((lines.at(-1) ?? '').replace(/^\S+: /, ''))} first`;
+    const own = atom.op === 'held' ? 2 : 1;
+    const title = `${upperFirst((lines.at(-own) ?? '').replace(/^\S+: /, ''))} first`;
     const back = bringingBack(card, event, atom);
-    const short = lines.slice(-1);
-    const variants = lines.length > 1 ? [short, lines] : [lines];
+    const short = lines.slice(-own);
+    const variants = lines.length > own ? [short, lines] : [lines];
     return variants.flatMap(each => {
         const before = insertBefore(card, event.statement, each);
         return [fix(title, before), ...(back ? [fix(`${title}, and back at the end`, before, back)] : [])];

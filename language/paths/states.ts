@@ -133,9 +133,9 @@ export function refined(machine: Machine, state: PathState, event: Event, met: b
     if (!facts) return state;
     const left = kept(facts, each => (each.state === event.state) === met);
     if (left) return withFacts(machine, state, event.slot, left);
-    if (machine.items[event.item]?.nature !== 'wetted') return state;
     const now = met ? event.state : 1 - event.state;
-    return withFacts(machine, state, event.slot, [wetness(now, event, state)]);
+    if (machine.items[event.item]?.nature !== 'wetted' || met || now !== WET) return state;
+    return withFacts(machine, state, event.slot, [wetness(WET, event, state)]);
 }
 
 /** By joint that wets something: what is needed to tell whether it lets out. */
@@ -172,7 +172,7 @@ export function seeped(
         const facts = next.facts[slot];
         if (!facts || surely(facts, WET)) continue;
         const leaks =
-            here.some(({ visit }) => visit.after[slot] === WET) ||
+            here.some(({ visit }) => visit.after[slot] === WET && visit.before[slot] !== WET) ||
             (mayBeOff(machine, next, joint) && mayBeLive(machine, next, carries, here));
         if (!leaks || maybe(facts, WET)) continue;
         next = withFacts(machine, next, slot, normalised([...facts, wetness(WET, event, state)]));

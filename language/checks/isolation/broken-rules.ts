@@ -96,7 +96,6 @@ function fixes(card: Judged, { event, how, broken }: Ruling): readonly Fix[] {
     const { plan } = card;
     const { atom } = broken;
     if (broken.kind !== 'state' || (atom.op !== 'is' && atom.op !== 'held' && atom.op !== 'live')) return [];
-    if (atom.op === 'held') return [];
     const name = card.machine.items[atom.item]?.name ?? '';
     if (how.kind === 'end-of-test') {
         const step = plan.steps[event.step];

@@ -1,7 +1,10 @@
 import type { Finding } from '../../../findings/finding.js';
+import { placeName, roleName, things } from '../../../findings/phrases.js';
 import { nameAndLabel } from '../../../machine/compile-conditions.js';
 import { type Item, type Machine, NONE } from '../../../machine/machine.js';
+import { reach } from '../../../paths/places.js';
 import type { Event, LookEvent } from '../../../plan/plan.js';
+import { lowerFirst } from '../../../vocabulary/sentences.js';
 import type { Check, Judged } from '../../check.js';
 import { calledFrom } from '../../said.js';
 
@@ -19,13 +22,25 @@ export const cannotBeSeen: Check = {
                 if (event.kind !== 'look' && event.kind !== 'branch') continue;
                 if (event.kind === 'look' && event.look === 'measure') continue;
                 if (found.has(event.id)) continue;
-                const why = hidden(card.machine, event, visit.before);
+                const why = outOfSight(card, event) ?? hidden(card.machine, event, visit.before);
                 if (why) found.set(event.id, finding(card, event, why));
             }
         }
         return [...found.values()];
     },
 };
+
+/** Why the one who looks cannot see what is there, on some path; a horn is heard from anywhere. */
+function outOfSight({ machine, plan, paths }: Judged, event: Event): string | undefined {
+    const state = paths.at[event.id];
+    if (!state || event.role === NONE || event.place === NONE || machine.items[event.item]?.kind === 'horn')
+        return undefined;
+    const reached = reach(machine, state, event.role, event.place);
+    if (reached.ok) return undefined;
+    if (reached.why === 'covered')
+        return `${things(machine, reached.covers)} ${reached.covers.length === 1 ? 'is' : 'are'} in the way`;
+    return `it is at ${placeName(machine, event.place)}, and ${lowerFirst(roleName(plan, event.role))} is at ${placeName(machine, reached.base)}`;
+}
 
 /** Why it cannot be seen, as the second half of a sentence; undefined when it can. */
 function hidden(machine: Machine, event: LookEvent | Event, states: ArrayLike<number>): string | undefined {
