@@ -1,7 +1,7 @@
 import type { Check, Judged } from './checks/check.js';
 import { checks } from './checks/index.js';
 import { type FailureRuns, runFailures } from './failures/runs.js';
-import { acceptFindings } from './findings/accept.js';
+import { acceptFindings, unusedAccepts } from './findings/accept.js';
 import { applyEdits } from './findings/edits.js';
 import type { CardStatus, Finding, Fix, Severity, Status } from './findings/finding.js';
 
@@ -10,6 +10,7 @@ import type { Card, Equipment } from './grammar/generated/ast.js';
 import { compileMachine } from './machine/compile.js';
 import type { Machine } from './machine/machine.js';
 import { type ParsedProject, parseProject } from './names/project.js';
+import { outlineOf, sliceAround } from './names/slice.js';
 import { findPaths } from './paths/find.js';
 import { lowerCard } from './plan/lower.js';
 import type { Plan } from './plan/plan.js';
@@ -96,59 +97,28 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
     const statuses: CardStatus[] = [];
     const judgedCards: JudgedCard[] = [];
     const found = [...ofText];
+    const saidOfEquipment = new Set(ofText.filter(each => each.card === undefined).map(placeOf));
     const unusedCheck = active.find(each => each.code === 'accept-unused');
     for (const { card, variants, unknown } of perCard) {
-        const unusedBy: ReadonlySet<number>[] = [];
-        const accepted = variants.map(({ judged, findings }) => {
-            const result = acceptFindings(judged.plan, findings);
-            unusedBy.push(new Set(result.unused.map(each => each.span.offset)));
-            return { judged, embodied: embodiedIn(judged.plan.variant), findings: result.findings };
-        });
+        const accepted = variants.map(({ judged, findings }) => ({
+            judged,
+            embodied: embodiedIn(judged.plan.variant),
+            ...acceptFindings(judged.plan, findings),
+        }));
         // What the equipment already has to say about itself is not said again by each card.
-        const merged = mergeVariants(accepted).filter(
-            each =>
-                !ofText.some(
-                    one =>
-                        one.card === undefined &&
-                        one.code === each.code &&
-                        one.cause === each.cause &&
-                        one.span.offset === each.span.offset &&
-                        one.span.file === each.span.file,
-                ),
-        );
-        const plan = variants[0]?.judged.plan;
-        if (unusedCheck && plan) {
-            const all = new Map(
-                variants.flatMap(({ judged }) => judged.plan.accepts.map(each => [each.span.offset, each] as const)),
-            );
-            for (const [offset, accept] of all) {
-                if (
-                    !unusedBy.every(
-                        (each, n) =>
-                            each.has(offset) ||
-                            !variants[n]?.judged.plan.accepts.some(one => one.span.offset === offset),
-                    )
-                )
-                    continue;
-                merged.push(
-                    ...withSeverity(
-                        [
-                            {
-                                code: 'accept-unused',
-                                severity: unusedCheck.severity,
-                                span: accept.span,
-                                card: plan.card,
-                                related: [],
-                                about: [accept.code],
-                                fixes: [{ title: 'Delete it', edits: [{ span: accept.span, newText: '' }] }],
-                                message: `Nothing here gives ${accept.code}${accept.name ? ` for ${accept.name}` : ''} any more, so there is nothing to accept. Delete it.`,
-                                cause: `accept ${offset}`,
-                            },
-                        ],
-                        settings,
+        const merged = mergeVariants(accepted).filter(each => !saidOfEquipment.has(placeOf(each)));
+        if (unusedCheck) {
+            const plans = variants.map(each => each.judged.plan);
+            merged.push(
+                ...withSeverity(
+                    unusedAccepts(
+                        plans,
+                        accepted.map(each => each.unused),
+                        unusedCheck.severity,
                     ),
-                );
-            }
+                    settings,
+                ),
+            );
         }
         found.push(...merged);
         const status = statusOf(
@@ -164,7 +134,9 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
                 ...judged,
                 status,
                 findings,
-                digest: digestOf(filesOf(judged).map(path => judged.text(path))),
+                digest: digestOf(
+                    [...filesOf(judged), ...modificationFiles(project, judged)].map(path => judged.text(path)),
+                ),
             });
     }
     return { findings: sortedOnce(found), cards: statuses, judged: judgedCards };
@@ -265,10 +237,14 @@ function withSeverity(findings: readonly Finding[], settings: Settings): Finding
     });
 }
 
+/** The same thing said of the same place. */
+const placeOf = (finding: Finding): string =>
+    `${finding.code} ${finding.span.file} ${finding.span.offset} ${finding.cause ?? finding.message}`;
+
 function uniqueByPlace(findings: readonly Finding[]): Finding[] {
     const seen = new Set<string>();
     return findings.filter(each => {
-        const key = `${each.code} ${each.span.file} ${each.span.offset} ${each.cause ?? each.message}`;
+        const key = placeOf(each);
         return seen.has(key) ? false : seen.add(key);
     });
 }
@@ -279,6 +255,12 @@ function sortedOnce(findings: readonly Finding[]): Finding[] {
         const key = `${each.code} ${each.card ?? ''} ${each.span.file} ${each.span.offset} ${each.span.end} ${each.message}`;
         return seen.has(key) ? false : seen.add(key);
     });
+}
+
+/** Where the modifications of this variant are declared. */
+function modificationFiles(project: ParsedProject, { plan }: Judged): string[] {
+    const named = new Set(plan.variant.modifications.map(each => each.name));
+    return project.modifications.filter(each => named.has(each.name)).map(each => project.fileOf(each).path);
 }
 
 /** The files that the card draws on, its own first. */
@@ -353,29 +335,37 @@ function statusOf(
     return { ...base, status, why: accepted > 0 ? `${accepted} accepted` : '' };
 }
 
-/** More fixes than this are tried on one report; the rest are left out rather than shown untried. */
-const MOST_TRIALS = 200;
+/** Fixes are tried on this many cards in all; what is left over is not offered rather than shown untried. */
+const MOST_TRIALS = 4000;
 
-/** Keeps the fixes that remove their finding and add none, each tried on the whole text. */
+/** Keeps the first fix that removes its finding and adds none, each tried on everything that it can bear on. */
 function verifiedFixes(
     files: readonly SourceFile[],
     settings: Settings,
     options: CheckOptions,
     findings: readonly Finding[],
 ): Finding[] {
-    const before = countsOf(findings);
-    let trials = 0;
-    let reuse: ParsedProject | undefined;
+    const outline = outlineOf(parseProject(files));
+    const baselines = new Map<string, Map<string, number>>();
+    let left = MOST_TRIALS;
+    const keysIn = (sources: readonly SourceFile[]): Map<string, number> =>
+        countsOf(checkProject(parseProject(sources), settings, { ...options, only: undefined }).findings);
     const holds = (finding: Finding, fix: Fix): boolean => {
-        if (trials++ >= MOST_TRIALS) return false;
-        const changed = files.map(file => {
+        const places = [finding.span, ...fix.edits.map(each => each.span)];
+        const slice = outline && sliceAround(files, outline, places, fix.edits.map(each => each.newText).join(' '));
+        const sources = slice?.files ?? files;
+        left -= slice ? slice.cards + 1 : files.length + 1;
+        if (left < 0) return false;
+        const key = slice?.key ?? '';
+        const before = baselines.get(key) ?? keysIn(sources);
+        baselines.set(key, before);
+        const changed = sources.map(file => {
             const edits = fix.edits.filter(edit => edit.span.file === file.path);
             return edits.length > 0 ? { path: file.path, text: applyEdits(file.text, edits) } : file;
         });
-        reuse = parseProject(changed, reuse);
-        const after = countsOf(checkProject(reuse, settings, options).findings);
+        const after = keysIn(changed);
         if ((after.get(keyOf(finding)) ?? 0) >= (before.get(keyOf(finding)) ?? 0)) return false;
-        for (const [key, count] of after) if (count > (before.get(key) ?? 0)) return false;
+        for (const [each, count] of after) if (count > (before.get(each) ?? 0)) return false;
         return true;
     };
     return findings.map(finding => {

@@ -1,5 +1,5 @@
 import type { Accept, Plan } from '../plan/plan.js';
-import type { Finding, Span } from './finding.js';
+import type { Finding, Severity, Span } from './finding.js';
 
 /** Codes that nothing accepts: a text that cannot be read, or an acceptance that is itself wrong. */
 const NEVER: ReadonlySet<string> = new Set(['syntax', 'unknown-name', 'duplicate-name', 'accept-unused', 'not-judged']);
@@ -30,4 +30,38 @@ function covers(plan: Plan, accept: Accept, finding: Finding): boolean {
     const step = plan.steps[accept.step];
     if (!step) return accept.name !== '';
     return [finding.span, ...finding.related.map(each => each.span)].some(span => contains(step.span, span));
+}
+
+/** What to say of each `accept` that accepts nothing in any variant that has it. `unused`: by variant, those that accept nothing there. */
+export function unusedAccepts(
+    plans: readonly Plan[],
+    unused: readonly (readonly Accept[])[],
+    severity: Severity,
+): Finding[] {
+    const all = new Map<number, { accept: Accept; card: string }>();
+    for (const plan of plans)
+        for (const accept of plan.accepts) all.set(accept.span.offset, { accept, card: plan.card });
+    const used = new Set(
+        plans.flatMap((plan, n) =>
+            plan.accepts.filter(each => !unused[n]?.includes(each)).map(each => each.span.offset),
+        ),
+    );
+    return [...all]
+        .filter(([offset]) => !used.has(offset))
+        .map(([offset, { accept, card }]) => {
+            const aimless = accept.step < 0 && accept.name === '';
+            return {
+                code: 'accept-unused',
+                severity,
+                span: accept.span,
+                card,
+                related: [],
+                about: [accept.code],
+                fixes: [{ title: 'Delete it', edits: [{ span: accept.span, newText: '' }] }],
+                message: aimless
+                    ? `Outside a step, accept needs "for": say which thing ${accept.code} is accepted for.`
+                    : `Nothing here gives ${accept.code}${accept.name ? ` for ${accept.name}` : ''} any more, so there is nothing to accept. Delete it.`,
+                cause: `accept ${offset}`,
+            };
+        });
 }

@@ -1,3 +1,4 @@
+import type { Condition } from '../../../conditions/condition.js';
 import { cellsOf } from '../../../conditions/program.js';
 import type { Finding } from '../../../findings/finding.js';
 import { circuitOf } from '../../../machine/circuit.js';
@@ -54,6 +55,11 @@ function conflictOf(machine: Machine, index: number): Conflict | undefined {
     const moved = circuit.moved.find(each => each.item === index);
     const conditional = moved?.goes.filter(go => go.when) ?? [];
     if (!moved || new Set(conditional.map(go => go.to)).size < 2) return undefined;
+    const wishes = (machine.items[index] as Item).goes.filter(go => go.when);
+    const clash = wishes.some((a, n) =>
+        wishes.slice(n + 1).some(b => a.to !== b.to && !excludeEachOther(a.when, b.when)),
+    );
+    if (!clash) return undefined;
     const operated = new Set<number>();
     const seen = new Set<number>();
     const visit = (cell: number): void => {
@@ -95,6 +101,35 @@ function conflictOf(machine: Machine, index: number): Conflict | undefined {
         };
     }
     return undefined;
+}
+
+/** True where one look at the conditions is enough: in every pair of their alternatives some slot is to be in two states. */
+function excludeEachOther(a: Condition | undefined, b: Condition | undefined): boolean {
+    if (!a || !b) return false;
+    return alternatives(a).every(one =>
+        alternatives(b).every(other =>
+            one.some(each => other.some(its => its.slot === each.slot && its.state !== each.state)),
+        ),
+    );
+}
+
+type SlotState = { readonly slot: number; readonly state: number };
+
+/** By alternative of an `or`, the states that it surely asks for. */
+function alternatives(condition: Condition): readonly (readonly SlotState[])[] {
+    switch (condition.op) {
+        case 'is':
+        case 'held':
+            return [condition.contact ? [] : [{ slot: condition.slot, state: condition.state }]];
+        case 'or':
+            return condition.of.flatMap(alternatives);
+        case 'and':
+            return condition.of
+                .map(alternatives)
+                .reduce((all, each) => all.flatMap(one => each.map(other => [...one, ...other])));
+        default:
+            return [[]];
+    }
 }
 
 function finding(machine: Machine, index: number, first: number, second: number, when: string): Finding {
