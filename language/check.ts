@@ -49,7 +49,8 @@ export interface CheckOptions {
 /** One card in one variant with all that was computed about it, for the readers. */
 export interface JudgedCard extends Judged {
     readonly status: CardStatus;
-    readonly digest: string;
+    /** Of all texts that the card draws on. */
+    readonly digest: () => string;
     /** This variant's own findings, folded and accepted. */
     readonly findings: readonly Finding[];
 }
@@ -129,15 +130,12 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
             [...ofText, ...merged],
         );
         statuses.push(status);
-        for (const { judged, findings } of accepted)
-            judgedCards.push({
-                ...judged,
-                status,
-                findings,
-                digest: digestOf(
-                    [...filesOf(judged), ...modificationFiles(project, judged)].map(path => judged.text(path)),
-                ),
-            });
+        for (const { judged, findings } of accepted) {
+            const sources = (): string[] =>
+                [...filesOf(judged), ...modificationFiles(project, judged)].map(path => judged.text(path));
+            // Only who prints the card asks for it.
+            judgedCards.push({ ...judged, status, findings, digest: () => digestOf(sources()) });
+        }
     }
     return { findings: sortedOnce(found), cards: statuses, judged: judgedCards };
 }

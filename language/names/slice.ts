@@ -44,6 +44,9 @@ export interface Slice {
     readonly key: string;
 }
 
+/** As long and in as many lines, with nothing in it. */
+const blank = (text: string): string => text.replace(/[^\r\n]+/g, words => ' '.repeat(words.length));
+
 /**
  * The part of the project that a change at these places can bear on: the declarations that they lie in, those that mention them, however far, and all
  * that any of these mentions. `besides`: words that the change brings. Undefined where a place lies in no declaration.
@@ -74,19 +77,22 @@ export function sliceAround(
     for (const word of besides.match(WORD) ?? []) add(word);
     for (const at of kept) for (const word of declarations[at]?.mentions ?? []) if (byName.has(word)) add(word);
 
+    const here = new Map<string, number[]>();
+    for (const n of kept) {
+        const { file } = declarations[n] as Outlined;
+        here.set(file, [...(here.get(file) ?? []), n]);
+    }
     const sliced = files.flatMap(({ path, text }) => {
-        const here = declarations.filter(each => each.file === path);
-        const stays = here.filter(each => kept.has(declarations.indexOf(each)));
-        if (stays.length === 0) return [];
+        const stays = here.get(path);
+        if (!stays) return [];
         let from = 0;
         let slice = '';
-        for (const each of here) {
-            slice += text.slice(from, each.offset);
-            const own = text.slice(each.offset, each.end);
-            slice += stays.includes(each) ? own : own.replace(/[^\r\n]/g, ' ');
-            from = each.end;
+        for (const n of stays.sort((one, other) => one - other)) {
+            const { offset, end } = declarations[n] as Outlined;
+            slice += blank(text.slice(from, offset)) + text.slice(offset, end);
+            from = end;
         }
-        return [{ path, text: slice + text.slice(from) }];
+        return [{ path, text: slice + blank(text.slice(from)) }];
     });
     return { files: sliced, cards, key: [...kept].sort((a, b) => a - b).join(' ') };
 }

@@ -12,7 +12,7 @@ const judgedOf = (patterns: string[]): readonly JudgedCard[] => {
     const files = globSync(patterns).map(path => ({ path, text: readFileSync(path, 'utf8') }));
     return check(files, {}, { fixes: 'none' }).judged;
 };
-const cardOf = (judged: JudgedCard): FinishedCard => finishedCard(judged, judged.status, judged.digest);
+const cardOf = (judged: JudgedCard): FinishedCard => finishedCard(judged, judged.status, judged.digest());
 const all = (lines: readonly Line[]): readonly Line[] =>
     lines.flatMap(line => [line, ...line.blocks.flatMap(block => all(block.lines))]);
 const linesOf = (card: FinishedCard): readonly Line[] => all(card.steps.flatMap(step => step.lines));
