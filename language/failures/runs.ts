@@ -46,7 +46,7 @@ export interface FailureRuns {
 /**
  * Every failure over the whole card, one at a time. The run follows the plain run's path, whatever its looks say, and notes the looks that fail; at
  * a look with `else`, or an `if`, that comes out otherwise than in the plain run, a second run goes into the arm and on to its end.
- * Linear in failures times events.
+ * Linear in failures times events. Blocks that are still not reached are tried with the failures there from the start.
  */
 export function runFailures(machine: Machine, plan: Plan, runs: Runs): FailureRuns {
     const results: FailureResult[] = [];
@@ -60,18 +60,34 @@ export function runFailures(machine: Machine, plan: Plan, runs: Runs): FailureRu
         const position = new Map(plain.visits.map((visit, n) => [visit.event, n]));
         for (const [n, each] of listed.entries()) {
             const start = starts.get(each.begins);
-            const revealedBy = start ? along(each, n, start.clone(), plain, position.get(each.begins) ?? 0) : [];
+            const from = position.get(each.begins) ?? 0;
+            const revealedBy = start ? along(each, n, start.clone(), plain, from, plain.visits.length) : [];
             if (choice === 0)
                 results.push({ failure: each.failure, class: each.class, begins: each.begins, revealedBy });
+        }
+        // A block that nothing leads into so far may be for what was broken before the card began to mend or to test it.
+        if (plan.arms.every((arm, n) => runs.taken[n] || reached.has(n) || arm.measured)) continue;
+        const first = plain.visits[0]?.event ?? 0;
+        const start = runs.checkpointsAt(new Set([first]), choice).get(first);
+        for (const [n, each] of listed.entries()) {
+            const to = position.get(each.begins) ?? 0;
+            if (start && to > 0) along(each, n, start.clone(), plain, 0, to);
         }
     }
     return { results, inArms, reached };
 
-    function along(listed: ListedFailure, index: number, sim: Simulator, plain: Trace, from: number): number[] {
+    function along(
+        listed: ListedFailure,
+        index: number,
+        sim: Simulator,
+        plain: Trace,
+        from: number,
+        to: number,
+    ): number[] {
         const failing: number[] = [];
         sim.event = NONE;
         sim.begin(faultOf(machine, listed.failure));
-        for (let n = from; n < plain.visits.length && !sim.notes.stuck; n++) {
+        for (let n = from; n < to && !sim.notes.stuck; n++) {
             const visit = plain.visits[n];
             const event = plan.events[visit?.event ?? NONE];
             if (!visit || !event) break;
