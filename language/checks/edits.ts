@@ -216,18 +216,34 @@ export function bringingAbout(card: Judged, event: Event, atom: Condition): read
     return [...(inCard(card, event.statement) ? tellsFor(card, state, actor, atom.item) : []), line, ...wait];
 }
 
-/** The line that brings a thing back to where it was before `bringingAbout`, at the end of the card. */
-export function bringingBack(card: Judged, event: Event, atom: Condition): Edit | undefined {
+/** The line that brings a thing back to where it was before `bringingAbout`: at the end of the card, or of the step. */
+function bringingBack(
+    card: Judged,
+    event: Event,
+    atom: Condition,
+): readonly { readonly edit: Edit; readonly where: string }[] {
     const { machine, plan, paths } = card;
     const state = paths.at[event.id];
-    const step = lastStep(card);
-    if (!state || !step || (atom.op !== 'is' && atom.op !== 'held')) return undefined;
+    if (!state || (atom.op !== 'is' && atom.op !== 'held')) return [];
     const item = machine.items[atom.item];
     const before = state.facts[atom.slot]?.[0]?.state;
-    if (!item || before === undefined || before === atom.state) return undefined;
+    if (!item || before === undefined || before === atom.state) return [];
     const action = actionOn(machine, atom.slot, before, item.name, kindOf(item.kind).verbs);
     const role = plan.roles[roleAt(card, state, item.place, event.role)]?.name;
-    return action && role ? insertAtEnd(card, step.span, [`${role}: ${action}`]) : undefined;
+    if (!action || !role) return [];
+    const last = lastStep(card);
+    const own = plan.steps[event.step];
+    const steps = own && own !== last && inCard(card, own.span) ? [last, own] : [last];
+    return steps.flatMap(step =>
+        step
+            ? [
+                  {
+                      edit: insertAtEnd(card, step.span, [`${role}: ${action}`]),
+                      where: step === last ? 'at the end' : `at the end of "${step.label}"`,
+                  },
+              ]
+            : [],
+    );
 }
 
 /** Fixes that bring about what is asked just before the event: alone, then with the way back at the end of the card. */
@@ -235,12 +251,12 @@ export function bringAboutBefore(card: Judged, event: Event, atom: Condition): r
     const lines = bringingAbout(card, event, atom);
     if (!lines) return [];
     const own = atom.op === 'held' ? 2 : 1;
-    const title = `${upperFirst((lines.at(-own) ?? '').replace(/^\S+: /, ''))} first`;
+    const title = `${upperFirst((lines.at(-own) ?? '').replace(/^\S+: /, '').replace(/ and tag$/, ' and tag it'))} first`;
     const back = bringingBack(card, event, atom);
     const short = lines.slice(-own);
     const variants = lines.length > own ? [short, lines] : [lines];
     return variants.flatMap(each => {
         const before = insertBefore(card, event.statement, each);
-        return [fix(title, before), ...(back ? [fix(`${title}, and back at the end`, before, back)] : [])];
+        return [fix(title, before), ...back.map(each => fix(`${title}, and back ${each.where}`, before, each.edit))];
     });
 }

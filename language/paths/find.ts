@@ -4,6 +4,7 @@ import type { Traces } from '../trace/trace.js';
 import { joined, union } from './facts.js';
 import type { Clear, Facts, Pair, Paths, PathState } from './paths.js';
 import { afterEvent, clearances, come, joinClear, joinHands, joinSets, peopleAtStart } from './people.js';
+import { seenWholeAt } from './runs.js';
 import { movementRules, pairsIn, ruleBook, rulesOnAction } from './rules.js';
 import { afterAction, afterPress, jointsOf, refined, seeped, statesAtStart, view } from './states.js';
 
@@ -47,9 +48,10 @@ export function findPaths(machine: Machine, plan: Plan, traces: Traces): Paths {
             return done.clear === before.clear ? done : { ...done, told: clearances(plan, pairs, done.clear) };
         };
         const done = finish(event.guaranteed);
-        lead(event.next, refined(machine, done, event, true));
+        const seen = seenWholeAt(plan, traces, event.id);
+        lead(event.next, refined(machine, done, event, true, seen));
         if (event.other === NONE) continue;
-        lead(event.other, refined(machine, failed === event.guaranteed ? done : finish(failed), event, false));
+        lead(event.other, refined(machine, failed === event.guaranteed ? done : finish(failed), event, false, seen));
     }
     return { at, pairs };
 

@@ -6,7 +6,7 @@ import { byOf, kept, maskOf, maybe, normalised, START, surely } from './facts.js
 import { mayBeLive } from './evaluate.js';
 import type { Fact, Facts, PathState } from './paths.js';
 import { onStates, unitsOf } from './places.js';
-import { seenWholeAt } from './runs.js';
+import { type Seen, seenWholeAt } from './runs.js';
 
 /** What actions change: the states things may be in, the tags on them, and what may be wet. */
 export type States = Pick<PathState, 'facts' | 'states' | 'by'>;
@@ -125,16 +125,26 @@ function takesTagOff(machine: Machine, slot: number, to: number): boolean {
 
 /**
  * What a look or an `if` tells about what it looks at, on either way. A way that no state allows is taken only when
- * something has failed: then what the card has done still holds, but an area that is not as it should be is.
+ * something has failed: then what the card has done still holds, but an area that is not as it should be is. A look that
+ * every run contradicts tells nothing of an area: it is as wet after it as before.
  */
-export function refined(machine: Machine, state: PathState, event: Event, met: boolean): PathState {
+export function refined(
+    machine: Machine,
+    state: PathState,
+    event: Event,
+    met: boolean,
+    seen: readonly Seen[],
+): PathState {
     if (event.kind !== 'branch' && !(event.kind === 'look' && event.look === 'see')) return state;
     const facts = state.facts[event.slot];
     if (!facts) return state;
     const left = kept(facts, each => (each.state === event.state) === met);
-    if (left) return withFacts(machine, state, event.slot, left);
+    const wetted = machine.items[event.item]?.nature === 'wetted';
+    const contradicted =
+        wetted && met && seen.length > 0 && seen.every(({ visit }) => visit.after[event.slot] !== event.state);
+    if (left) return contradicted ? state : withFacts(machine, state, event.slot, left);
     const now = met ? event.state : 1 - event.state;
-    if (machine.items[event.item]?.nature !== 'wetted' || met || now !== WET) return state;
+    if (!wetted || met || now !== WET) return state;
     return withFacts(machine, state, event.slot, [wetness(WET, event, state)]);
 }
 

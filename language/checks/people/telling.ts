@@ -5,7 +5,7 @@ import type { Clear } from '../../paths/paths.js';
 import { placesOf } from '../../paths/people.js';
 import { liesIn } from '../../paths/places.js';
 import type { Event } from '../../plan/plan.js';
-import { list } from '../../vocabulary/sentences.js';
+import { list, lowerFirst } from '../../vocabulary/sentences.js';
 import type { Judged } from '../check.js';
 import { fix, inCard, insertBefore, roleThere, statementInCard } from '../edits.js';
 import { codeOf } from '../isolation/broken-rules.js';
@@ -33,7 +33,7 @@ function finding(card: Judged, ruling: Ruling, told: Told, key: string): Finding
         how.kind === 'movement'
             ? `${thing(machine, how.item)} moves`
             : `${thing(machine, event.item)} is ${didWhat(event)}`;
-    const who = event.role === NONE ? `whoever starts it is` : `${roleName(plan, event.role)} is`;
+    const who = event.role === NONE ? 'anybody' : `the ${lowerFirst(roleName(plan, event.role))}`;
     const from = placeName(machine, told.from);
     return {
         code: 'not-told',
@@ -41,7 +41,7 @@ function finding(card: Judged, ruling: Ruling, told: Told, key: string): Finding
         span: event.span,
         card: plan.card,
         about: [...new Set([...aboutOf(card, ruling), machine.places[told.from]?.name ?? ''])],
-        message: `${subject} before ${who} told from ${from} that it is clear${reason(card, broken.clear)}.${ruleSays(rule)}`,
+        message: `${subject}, but nobody at ${from} has told ${who} that it is clear${reason(card, broken.clear)}.${ruleSays(rule)}`,
         related: [
             ...calledFrom(event),
             ...(broken.clear?.by ?? []).flatMap(each => {
