@@ -1,6 +1,7 @@
 import { type Machine, NONE } from '../../machine/machine.js';
 import { surely } from '../../paths/facts.js';
 import { byOfState } from '../../paths/judge.js';
+import { isOperated } from '../../paths/states.js';
 import type { Fact, Facts, PathState } from '../../paths/paths.js';
 import type { Event, Plan, Setting } from '../../plan/plan.js';
 import { atStart } from '../../trace/run.js';
@@ -219,6 +220,12 @@ function movedAway(card: Judged, blamed: ReadonlySet<number>): readonly Left[] {
     const found = new Map<number, Left>();
     const choice = plan.start.map(each => Math.max(0, each.states.indexOf(machine.slots[each.slot]?.normal ?? 0)));
     const reference = atStart(machine, plan, 'slowest', choice);
+    // Where it rests under `start with`, then `finish with`.
+    for (const each of plan.finish) {
+        const state = each.states[0];
+        if (state !== undefined && isOperated(machine, each.slot)) reference?.operate(each.slot, state);
+    }
+    reference?.runOut();
     for (const [n, trace] of slowest.entries()) {
         if (trace.end !== 'end' || !reference) continue;
         const sim = runs.checkpointsAt(new Set([end.id]), n).get(end.id);
