@@ -30,7 +30,7 @@ export function handsOn(event: Event): readonly number[] {
 
 /** Hands-on work, whatever it is done to: it voids a clearance. */
 export function isHandsOn(event: Event, state: PathState): boolean {
-    if (event.kind === 'prose' || event.kind === 'clear') return true;
+    if (event.kind === 'prose' || (event.kind === 'clear' && event.verb === 'clear')) return true;
     return handsOn(event).length > 0 && !isAlreadySo(event, state);
 }
 

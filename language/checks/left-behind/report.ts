@@ -21,15 +21,24 @@ import {
 } from '../edits.js';
 import { isSure, type Left, leftBehind, type Way } from './ways-out.js';
 
-/** The findings of one code, one for each thing and each place that left it. */
+/** The findings of one code, one for each thing and each place that left it, whatever ways out it is left at. */
 export function findingsOf(card: Judged, code: string): readonly Finding[] {
-    return leftBehind(card).flatMap(each => (each.code === code ? [finding(card, each)] : []));
+    const byCause = new Map<string, Left[]>();
+    for (const each of leftBehind(card)) {
+        if (each.code !== code) continue;
+        const key = `${each.slot} ${each.setting?.span.offset ?? ''} ${lastOf(each)}`;
+        byCause.set(key, [...(byCause.get(key) ?? []), each]);
+    }
+    return [...byCause.values()].map(all => finding(card, all));
 }
 
-function finding(card: Judged, left: Left): Finding {
+const lastOf = (left: Left): number => left.by.filter(each => each !== NONE).at(-1) ?? NONE;
+
+/** The end is what is told of first; the other ways out are among the related places. */
+function finding(card: Judged, all: readonly Left[]): Finding {
     const { machine, plan } = card;
-    const last = left.by.filter(each => each !== NONE).at(-1);
-    const event = last === undefined ? undefined : plan.events[last];
+    const left = all.find(each => each.way.kind === 'end') ?? (all[0] as Left);
+    const event = plan.events[lastOf(left)];
     const setting = left.setting ?? plan.start.find(each => each.slot === left.slot);
     const span: Span = left.setting?.span ?? event?.span ?? setting?.span ?? left.way.event.span;
     return {
@@ -39,10 +48,27 @@ function finding(card: Judged, left: Left): Finding {
         card: plan.card,
         about: [machine.items[left.item]?.name ?? ''],
         message: `${message(card, left)}${changedAt(plan, left.by, did(card, left))} ${advice(machine, left)}`,
-        related: related(card, left, event),
-        fixes: fixes(card, left, event),
+        related: [left, ...all.filter(each => each !== left)].flatMap((each, n) => related(card, each, event, n === 0)),
+        fixes: together(all.map(each => fixes(card, each, event))),
         cause: `${left.item} ${event?.key ?? 'start'}`,
     };
+}
+
+/** One fix for every way out at once: the first of each, the second of each, and so on; the last of the shorter lists again. */
+function together(all: readonly (readonly Fix[])[]): readonly Fix[] {
+    if (all.some(each => each.length === 0)) return [];
+    const most = Math.max(...all.map(each => each.length));
+    return Array.from({ length: most }, (_, n) => {
+        const those = all.map(each => each[Math.min(n, each.length - 1)] as Fix);
+        const edits = new Map(
+            those
+                .flatMap(each => each.edits)
+                .map(each => [`${each.span.file} ${each.span.offset} ${each.newText}`, each]),
+        );
+        const titles = [...new Set(those.map(each => each.title))];
+        const title = titles.length === 1 ? (titles[0] ?? '') : `${titles[0]}, and at each other way out`;
+        return { title, edits: [...edits.values()] };
+    });
 }
 
 const isArea = (machine: Machine, left: Left): boolean => machine.items[left.item]?.nature === 'wetted';
@@ -69,6 +95,11 @@ function message(card: Judged, left: Left): string {
         case 'left-wet':
             return `${name} may still be wet ${when}.`;
         default: {
+            const normal = machine.slots[left.slot]?.normal;
+            if (left.state === normal && left.owed !== normal) {
+                const so = isSo(machine, left.slot, left.state);
+                return `${name} ${sure ? so : so.replace(/^is/, 'may be')} ${when}; it was ${stateName(machine, left.slot, left.owed)} when the card began.`;
+            }
             const still = stillSo(machine, left.slot, left.state);
             return `${name} ${sure ? still : still.replace(/^is still/, 'may still be')} ${when}.`;
         }
@@ -104,10 +135,9 @@ function act(machine: Machine, left: Left, name: string): string | undefined {
     return item && actionOn(machine, left.slot, left.owed, name, kindOf(item.kind).verbs);
 }
 
-function related(card: Judged, left: Left, event: Event | undefined): readonly Related[] {
-    const found: Related[] = [
-        ...changedHere(card.plan, left.by, left.setting ? NONE : (event?.id ?? NONE), did(card, left)),
-    ];
+function related(card: Judged, left: Left, event: Event | undefined, first: boolean): readonly Related[] {
+    const except = left.setting ? NONE : (event?.id ?? NONE);
+    const found: Related[] = first ? [...changedHere(card.plan, left.by, except, did(card, left))] : [];
     if (left.way.kind === 'stop')
         found.push({ span: left.way.event.span, message: 'The card stops here' }, ...calledFrom(left.way.event));
     if (left.way.kind === 'leave-for')

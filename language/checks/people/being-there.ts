@@ -30,10 +30,20 @@ export function roleNotThere(card: Judged): readonly Finding[] {
             if (covers.length > 0) found.push(finding(card, event, state, { ok: false, why: 'covered', covers }));
             continue;
         }
-        const reached = reach(machine, state, event.role, event.place);
-        if (!reached.ok) found.push(finding(card, event, state, reached));
+        for (const place of placesOfWork(machine, event)) {
+            const reached = reach(machine, state, event.role, place);
+            if (reached.ok) continue;
+            found.push(finding(card, { ...event, place }, state, reached));
+            break;
+        }
     }
     return found;
+}
+
+/** Where it is done; a text may name things at several places. */
+function placesOfWork(machine: Machine, event: Event): readonly number[] {
+    const named = event.kind === 'prose' ? event.refs.map(each => machine.items[each]?.place ?? NONE) : [];
+    return [...new Set([event.place, ...named])].filter(each => each !== NONE);
 }
 
 function finding(card: Judged, event: Event, state: PathState, reached: Exclude<Reach, { ok: true }>): Finding {
@@ -74,7 +84,10 @@ function finding(card: Judged, event: Event, state: PathState, reached: Exclude<
 function object(card: Judged, event: Event): string {
     if (event.item !== NONE) return `${thing(card.machine, event.item)}, which is ${didWhat(event)},`;
     return event.kind === 'prose' && event.refs.length > 0
-        ? thing(card.machine, event.refs[0] ?? NONE)
+        ? thing(
+              card.machine,
+              event.refs.find(each => card.machine.items[each]?.place === event.place) ?? event.refs[0] ?? NONE,
+          )
         : 'what is to be done';
 }
 

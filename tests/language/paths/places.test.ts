@@ -126,3 +126,9 @@ describe('a hold', () => {
         ).toEqual([]);
     });
 });
+
+describe('a text that names several things', () => {
+    it('is work on each, where each is', () => {
+        expect(found('tech: "Check [ARM] and [SW]."')).toEqual(['role-not-there: tech: "Check [ARM] and [SW]."']);
+    });
+});

@@ -1,6 +1,8 @@
 /** What things may be on every path, tags, areas, and what each way out owes. */
 import { describe, expect, it } from 'vitest';
-import { answers, messages, only, type Small } from './small.js';
+import { check } from '../../../language/check.js';
+import { applyEdits } from '../../../language/findings/edits.js';
+import { answers, card, messages, only, type Small } from './small.js';
 
 const left = (lines: string, small: Small = {}): string[] =>
     answers(lines, small).filter(each => !each.startsWith('role-not-there'));
@@ -204,10 +206,37 @@ describe('areas', () => {
 });
 
 describe('messages', () => {
+    it('say how it was when it has come to its normal state', () => {
+        expect(messages('deck: close CB-1', { parts: 'start with CB-1 is PULLED' })).toEqual([
+            'breaker-left-pulled: CB-1 (ONE) is CLOSED when the card ends; it was PULLED when the card began. Closed at line 27. Pull it.',
+        ]);
+    });
     it('say where, in which subtask, called from where', () => {
         const more = 'subtask Pull "Pull it" (breaker it, role who) uses Small {\nwho: pull it and tag\n}';
         expect(messages('do Pull(CB-1, deck)', { more })).toEqual([
             'breaker-left-pulled: CB-1 (ONE) is still pulled when the card ends. Pulled at line 31 (in Pull, called at line 27). Close it.',
         ]);
     });
+});
+
+describe('one thing left at several ways out', () => {
+    it('is one finding, and one fix mends them all', () => {
+        const lines = 'deck: set SW to ON\ntech: see MARK is O within 5 s else {\nstop "It did not move."\n}';
+        expect(left(lines)).toEqual(['control-not-returned: deck: set SW to ON']);
+        const text = card(lines);
+        const [first] = check([{ path: 'c.cotter', text }]).findings.filter(
+            each => each.code === 'control-not-returned',
+        );
+        const fixed = applyEdits(text, first?.fixes[0]?.edits ?? []);
+        expect(fixed.split('deck: set SW to OFF')).toHaveLength(3);
+        expect(check([{ path: 'c.cotter', text: fixed }]).findings.map(each => each.code)).toEqual([]);
+    });
+});
+
+it('Paths are plain data', () => {
+    const report = check([
+        { path: 'c.cotter', text: card('tech: remove LID\ntech: tell deck "Open."\ntech: install LID') },
+    ]);
+    const paths = report.judged[0]?.paths;
+    expect(structuredClone(paths)).toEqual(paths);
 });
