@@ -7,6 +7,7 @@ import type { PathState } from '../paths/paths.js';
 import { isIn } from '../paths/places.js';
 import { atomsOf, handsOn, isHandsOn, movementRules, ruleBook, rulesOnAction, triggers } from '../paths/rules.js';
 import { seenAt } from '../paths/runs.js';
+import { afterAction } from '../paths/states.js';
 import type { Event } from '../plan/plan.js';
 import type { Trace } from '../trace/trace.js';
 import type { Judged } from './check.js';
@@ -166,6 +167,13 @@ function onPaths(card: Judged, bad: Condition, add: Add): void {
             if (next === NONE || !holds[next] || holds[event.id]) continue;
             soundBefore.set(next, [...(soundBefore.get(next) ?? []), event]);
         }
+    }
+    // What is so only while a button is held shows neither before nor after it.
+    for (const event of plan.events) {
+        const state = paths.at[event.id];
+        if (event.kind !== 'press' || !state || holds[event.id]) continue;
+        const pressed = afterAction(machine, state, event);
+        if ((evaluate(machine, bad, { state: pressed }) & CAN_HOLD) !== 0) add(event, event.id);
     }
     for (const event of plan.events) {
         if (!holds[event.id]) continue;

@@ -23,7 +23,7 @@ export function roleNotThere(card: Judged): readonly Finding[] {
     const found: Finding[] = [];
     for (const event of plan.events) {
         const state = paths.at[event.id];
-        if (!state || event.role === NONE || event.place === NONE || isAlreadySo(event, state)) continue;
+        if (!state || event.role === NONE || isAlreadySo(event, state)) continue;
         if (event.kind === 'branch' || (event.kind === 'look' && event.look !== 'measure')) continue;
         if (event.kind === 'go') {
             const covers = coversOn(machine, state, event.place, NONE);
@@ -32,7 +32,8 @@ export function roleNotThere(card: Judged): readonly Finding[] {
         }
         for (const place of placesOfWork(machine, event)) {
             const reached = reach(machine, state, event.role, place);
-            if (reached.ok) continue;
+            // What a hold cannot see for covers alone it comes too late for.
+            if (reached.ok || (event.kind === 'hold' && reached.why === 'covered')) continue;
             found.push(finding(card, { ...event, place }, state, reached));
             break;
         }
@@ -40,9 +41,12 @@ export function roleNotThere(card: Judged): readonly Finding[] {
     return found;
 }
 
-/** Where it is done; a text may name things at several places. */
+/** Where it is done; a text or a hold may name things at several places. */
 function placesOfWork(machine: Machine, event: Event): readonly number[] {
-    const named = event.kind === 'prose' ? event.refs.map(each => machine.items[each]?.place ?? NONE) : [];
+    const named =
+        event.kind === 'prose' || event.kind === 'hold'
+            ? event.refs.map(each => machine.items[each]?.place ?? NONE)
+            : [];
     return [...new Set([event.place, ...named])].filter(each => each !== NONE);
 }
 
@@ -83,7 +87,7 @@ function finding(card: Judged, event: Event, state: PathState, reached: Exclude<
 
 function object(card: Judged, event: Event): string {
     if (event.item !== NONE) return `${thing(card.machine, event.item)}, which is ${didWhat(event)},`;
-    return event.kind === 'prose' && event.refs.length > 0
+    return (event.kind === 'prose' || event.kind === 'hold') && event.refs.length > 0
         ? thing(
               card.machine,
               event.refs.find(each => card.machine.items[each]?.place === event.place) ?? event.refs[0] ?? NONE,

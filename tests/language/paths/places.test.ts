@@ -118,6 +118,12 @@ describe('a hold', () => {
             'inspector-not-independent: hold for insp "[ARM] is well."',
         ]);
     });
+    it('is at the place of what it names', () => {
+        const away = { roles: 'role tech "T" at Well\nrole insp "I" at Deck independent of tech' };
+        const arm = 'hold for insp "[ARM] is well."';
+        expect(found(`tech: "Work on [ARM]."\n${arm}`, away)).toEqual([`role-not-there: ${arm}`]);
+        expect(found(`tech: "Work on [ARM]."\ninsp: go to Well\n${arm}`, away)).toEqual([]);
+    });
     it('does not mind who has only looked or spoken', () => {
         expect(
             found(

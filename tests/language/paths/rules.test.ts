@@ -104,6 +104,12 @@ describe('while and never', () => {
             broken('deck: pull CB-1 and tag\ndeck: set SW to ON\ndeck: set SW to OFF\ndeck: close CB-1', rule),
         ).toEqual([]);
     });
+    it('also while a button is held', () => {
+        const rule = { equipment: 'rule w: while PB is PRESSED require CB-1 is PULLED because "So."' };
+        expect(broken('deck: press PB for 2 s', rule)).toEqual(['rule-broken: deck: press PB for 2 s']);
+        expect(broken('deck: press PB\nwait 5 s', rule)).toEqual(['rule-broken: deck: press PB']);
+        expect(broken('deck: pull CB-1 and tag\ndeck: press PB\ndeck: close CB-1', rule)).toEqual([]);
+    });
     it('also while something moves, at its cause', () => {
         const rule = { equipment: 'rule n: never VLV is OPEN and CB-1 is CLOSED because "So."' };
         expect(broken('deck: set SW to ON\ndeck: press PB\nwait 5 s\ndeck: set SW to OFF\nwait 5 s', rule)).toEqual([

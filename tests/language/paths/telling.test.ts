@@ -230,6 +230,13 @@ describe('a movement is judged at the action that started it and when it starts'
             'deck: set SW to ON',
         ]);
     });
+    it('also when a held control is let go and it moves back', () => {
+        const moves = 'rule moves: before VLV moves require told Deck from Well because "Hands."';
+        const held = (lines: string) =>
+            `${told}deck: keep SW at ON at most 20 s {\ntech: see MARK is O within 5 s\n${lines}\n}`;
+        expect(notTold(held(''), { equipment: moves })).toEqual([expect.stringContaining('keep SW')]);
+        expect(notTold(held('tech: tell deck "Clear. Let go."'), { equipment: moves })).toEqual([]);
+    });
     it('hands back in before it starts', () => {
         expect(notTold(`${told}deck: set SW to ON\ntech: "Wipe [ARM]."\nwait 20 s`, { equipment: late })).toEqual([
             'deck: set SW to ON',
