@@ -1,7 +1,8 @@
 import type { Finding } from '../../../findings/finding.js';
 import { nameAndLabel } from '../../../machine/compile-conditions.js';
-import { type Item, NONE } from '../../../machine/machine.js';
+import { type Band, type Item, NONE, type Slot } from '../../../machine/machine.js';
 import type { Event, LookEvent } from '../../../plan/plan.js';
+import { hindering } from '../../../trace/hindered.js';
 import { bandOf } from '../../../trace/perform.js';
 import type { Trace } from '../../../trace/trace.js';
 import type { Check, Judged } from '../../check.js';
@@ -32,14 +33,11 @@ function finding(card: Judged, event: LookEvent, trace: Trace, at: number): Find
             : state === NONE
               ? undefined
               : slot?.states[state];
-    // The last change of what is looked at, before or during the look.
-    let cause: Event | undefined;
-    for (let n = visit.lastChange - 1; n >= 0; n--) {
-        const change = trace.changes[n];
-        if (change?.slot !== event.slot) continue;
-        cause = plan.events[change.root];
-        break;
-    }
+    // What keeps it from being as expected; where the equipment does not tell, the last change of what is looked at.
+    const wanted =
+        event.look === 'see' ? event.state : item.shows.find(show => inLimits(show.band, event.limits))?.state;
+    const keeping = wanted === undefined ? undefined : hindering(machine, visit.after, event.item, wanted);
+    const cause = causeOf(card, trace, visit.lastChange, keeping ?? event.slot);
     const is =
         shown === undefined
             ? item.nature === 'moved'
@@ -48,12 +46,15 @@ function finding(card: Judged, event: LookEvent, trace: Trace, at: number): Find
             : shown === expected
               ? `is ${shown}, but not when the card says`
               : `is ${shown}`;
-    const because =
-        cause && cause.id !== event.id
-            ? ` because of line ${lineOf(cause)}`
-            : cause
-              ? ''
-              : ' since the card began, and nothing the card does changes that';
+    const line = cause && cause.id !== event.id ? `line ${lineOf(cause)}` : '';
+    const kept = keeping === undefined ? undefined : machine.slots[keeping];
+    const because = kept
+        ? `, because ${nameAndLabel(machine.items[kept.item] as Item)} is ${stateName(kept, visit.after[keeping as number] ?? NONE)} ${line ? `from ${line} on` : 'as the card began'}`
+        : line
+          ? ` because of ${line}`
+          : cause
+            ? ''
+            : ' since the card began, and nothing the card does changes that';
     const late = event.for !== NONE ? ` for ${event.for} s` : event.within !== NONE ? ` within ${event.within} s` : '';
     return {
         code: 'expectation-contradicted',
@@ -67,6 +68,20 @@ function finding(card: Judged, event: LookEvent, trace: Trace, at: number): Find
             ...(cause && cause.id !== event.id ? [{ span: cause.span, message: 'this is what makes it so' }] : []),
             ...calledFrom(event),
         ],
-        cause: cause ? cause.key : `start ${item.name}`,
+        cause: cause ? cause.key : `start ${kept ? machine.items[kept.item]?.name : item.name}`,
     };
 }
+
+/** The event at the root of the last change of the slot, before or during the look. */
+function causeOf({ plan }: Judged, trace: Trace, before: number, slot: number): Event | undefined {
+    for (let n = before - 1; n >= 0; n--) {
+        const change = trace.changes[n];
+        if (change?.slot === slot) return plan.events[change.root];
+    }
+    return undefined;
+}
+
+const inLimits = (band: Band | undefined, limits: Band | undefined): boolean =>
+    band !== undefined && limits !== undefined && band.low >= limits.low && band.high <= limits.high;
+
+const stateName = (slot: Slot, state: number): string => slot.states[state] ?? 'in none of its positions';

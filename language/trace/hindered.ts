@@ -1,0 +1,78 @@
+import type { Condition } from '../conditions/condition.js';
+import { runProgram } from '../conditions/program.js';
+import { circuitOf } from '../machine/circuit.js';
+import { type Machine, NONE } from '../machine/machine.js';
+import { kindOf } from '../vocabulary/kinds/index.js';
+
+/**
+ * What keeps an item from being in a state, in a machine without failures whose slots are as given: the slot of the first thing that an action or a
+ * movement changes, and that is not as the equipment wants it for that. Undefined where the text does not tell.
+ */
+export function hindering(machine: Machine, slots: ArrayLike<number>, item: number, state: number): number | undefined {
+    const circuit = circuitOf(machine);
+    const cells = Array.from({ length: circuit.cells }, (_, n) => slots[n] ?? 0);
+    for (const [n, each] of machine.items.entries())
+        if (each.kind === 'breaker') cells[circuit.contact(n)] = slots[each.slot] === 0 ? 1 : 0;
+    const holds = (condition: Condition): boolean => runProgram(circuit.compile(condition), cells);
+    const seen = new Set<number>();
+
+    /** Why the item is not live, not made, not in place. */
+    const dead = (index: number): number | undefined => {
+        const each = machine.items[index];
+        if (!each || seen.has(index)) return undefined;
+        seen.add(index);
+        const bare = kindOf(each.kind).bare;
+        if (each.nature === 'shown') return unshown(index, each.kind === 'source' ? each.states.indexOf('LIVE') : NONE);
+        if (each.nature === 'moved')
+            return holds({ op: 'live', item: index }) ? undefined : unmoved(index, each.states.indexOf(bare ?? ''));
+        if (slots[each.slot] !== each.states.indexOf(bare ?? '')) return each.slot;
+        return first(each.feeds, feed => (holds({ op: 'live', item: feed }) ? undefined : dead(feed)));
+    };
+    const unmet = (condition: Condition | undefined): number | undefined => {
+        if (!condition || holds(condition)) return undefined;
+        switch (condition.op) {
+            case 'and':
+            case 'or':
+                return first(condition.of, unmet);
+            case 'live':
+                return dead(condition.item);
+            case 'is':
+            case 'held': {
+                const other = machine.items[condition.item];
+                if (condition.slot !== other?.slot) return condition.slot;
+                if (other.nature === 'shown') return unshown(condition.item, condition.state);
+                return (
+                    (other.nature === 'moved' ? unmoved(condition.item, condition.state) : undefined) ?? condition.slot
+                );
+            }
+            default:
+                return undefined;
+        }
+    };
+    const unshown = (index: number, wanted: number): number | undefined => {
+        const each = machine.items[index];
+        if (!each) return undefined;
+        const unfed = first(each.feeds, feed => (holds({ op: 'live', item: feed }) ? undefined : dead(feed)));
+        if (unfed !== undefined) return unfed;
+        if (each.live) return unmet(each.live);
+        return first(each.shows, show => (wanted === NONE || show.state === wanted ? unmet(show.when) : undefined));
+    };
+    const unmoved = (index: number, wanted: number): number | undefined => {
+        const each = machine.items[index];
+        return (
+            each &&
+            (first(each.goes, go => (go.to === wanted ? unmet(go.when) : undefined)) ??
+                first(each.feeds, feed => (holds({ op: 'live', item: feed }) ? undefined : dead(feed))))
+        );
+    };
+    const nature = machine.items[item]?.nature;
+    return nature === 'shown' ? unshown(item, state) : nature === 'moved' ? unmoved(item, state) : undefined;
+}
+
+function first<T, R>(list: readonly T[], find: (each: T) => R | undefined): R | undefined {
+    for (const each of list) {
+        const found = find(each);
+        if (found !== undefined) return found;
+    }
+    return undefined;
+}
