@@ -1,8 +1,9 @@
-import { type Machine, NONE } from '../machine/machine.js';
+import { restState } from '../machine/circuit.js';
+import { type Item, type Machine, NONE } from '../machine/machine.js';
 import type { Fault, Simulator } from '../machine/simulator.js';
 import type { Event, Plan } from '../plan/plan.js';
 import { perform } from '../trace/perform.js';
-import { run } from '../trace/run.js';
+import { eventsIn, run } from '../trace/run.js';
 import type { Trace } from '../trace/trace.js';
 import { armsByEvent, type Runs } from '../trace/traces.js';
 import type { Failure, FailureResult } from './failure.js';
@@ -13,7 +14,7 @@ export function faultOf(machine: Machine, failure: Failure): Fault {
     const { item, detail } = failure;
     switch (failure.mode) {
         case 'DEAD':
-            return { kind: 'held', item, state: 0 };
+            return { kind: 'held', item, state: restState(machine.items[item] as Item) };
         case 'STUCK':
             return { kind: 'held', item, state: detail };
         case 'SLOW':
@@ -53,6 +54,7 @@ export function runFailures(machine: Machine, plan: Plan, runs: Runs): FailureRu
     const inArms: Trace[] = [];
     const reached = new Set<number>();
     const arms = armsByEvent(plan);
+    const known = eventsIn(runs.plain);
     const slowest = runs.plain.filter(trace => trace.speed === 'slowest');
     for (const [choice, plain] of slowest.entries()) {
         const listed = failuresOf(machine, plan, plain);
@@ -114,6 +116,7 @@ export function runFailures(machine: Machine, plan: Plan, runs: Runs): FailureRu
                 sim,
                 from: entry,
                 until: join,
+                known,
                 choice,
                 arm,
                 failure,

@@ -1,10 +1,12 @@
 import type { Condition } from '../conditions/condition.js';
 import {
+    AND,
     type CellTest,
     type CellTests,
     cellsOf,
     compileProgram,
     compileTests,
+    NOT,
     type Program,
 } from '../conditions/program.js';
 import { kindOf } from '../vocabulary/kinds/index.js';
@@ -45,6 +47,8 @@ export interface MovedCircuit {
     readonly item: number;
     readonly slot: number;
     readonly stays: boolean;
+    /** In place, and in nothing that is off. Undefined: always. */
+    readonly inPlace?: Program;
     readonly goes: readonly {
         readonly to: number;
         readonly min: number;
@@ -154,12 +158,10 @@ function build(machine: Machine): Circuit {
                     { cell: item.slot, value: NONE, not: true },
                 );
         } else if (item.kind === 'breaker') {
-            tests.push({ cell: contact(index), value: 1 });
-            if (item.presence !== NONE) tests.push({ cell: item.presence, value: 0 });
+            tests.push({ cell: contact(index), value: 1 }, ...inPlace(index));
             for (const feed of item.feeds) tests.push(...live(feed));
         } else {
-            tests.push({ cell: item.slot, value: item.states.indexOf(kind.bare ?? '') });
-            if (item.presence !== NONE && item.presence !== item.slot) tests.push({ cell: item.presence, value: 0 });
+            tests.push({ cell: item.slot, value: item.states.indexOf(kind.bare ?? '') }, ...inPlace(index));
             if (item.nature === 'operated') for (const feed of item.feeds) tests.push(...live(feed));
         }
         open.delete(index);
@@ -176,7 +178,7 @@ function build(machine: Machine): Circuit {
         const kind = kindOf(item.kind);
         const on: CellTest[] = inPlace(index);
         if (kind.on && !kind.isPresence) on.push({ cell: item.slot, value: item.states.indexOf(kind.on) });
-        const program = Int32Array.from([...compileTests(on), 1, 0, 0]);
+        const program = Int32Array.from([...compileTests(on), NOT, 0, 0]);
         joints.push({
             item: index,
             area: item.wets,
@@ -222,22 +224,28 @@ function build(machine: Machine): Circuit {
     const moved: MovedCircuit[] = [];
     for (const [index, item] of items.entries()) {
         if (item.nature !== 'moved') continue;
+        const there = inPlace(index);
         const feeds = item.feeds.flatMap(feed => live(feed));
+        const programs = item.goes.map(go => {
+            const when = go.when && compile(go.when);
+            return when && feeds.length > 0 ? Int32Array.from([...when, ...compileTests(feeds), AND, 2, 0]) : when;
+        });
+        const placed = there.map(test => test.cell);
+        // `otherwise` rests on the conditions of all the others.
+        const any = programs.flatMap(program => (program ? cellsOf(program) : []));
         moved.push({
             item: index,
             slot: item.slot,
             stays: kindOf(item.kind).cutShort === 'stays',
-            goes: item.goes.map(go => {
-                let when = go.when && compile(go.when);
-                if (when && feeds.length > 0) when = Int32Array.from([...when, ...compileTests(feeds), 2, 2, 0]);
+            inPlace: there.length > 0 ? compileTests(there) : undefined,
+            goes: item.goes.map((go, n) => {
+                const when = programs[n];
                 return {
                     to: go.to,
                     min: go.min,
                     max: go.max,
                     when,
-                    reads: when
-                        ? cellsOf(when)
-                        : item.goes.flatMap(other => (other.when ? cellsOf(compile(other.when)) : [])),
+                    reads: [...new Set([...(when ? cellsOf(when) : any), ...placed])],
                 };
             }),
         });

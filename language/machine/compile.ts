@@ -144,10 +144,24 @@ export function compileMachine(
         if (index === undefined && reference) unknown.push(`the place ${reference.$refText} is not on this aircraft`);
         return index ?? NONE;
     };
+    const feeds = (feed: Item, item: Item): boolean => {
+        if (kindOf(feed.kind).bare !== undefined) return true;
+        unknown.push(`${item.name} cannot be fed from ${feed.name}: a ${feed.kind} is never simply on or off`);
+        return false;
+    };
     const itemsOf = (references: readonly { $refText: string }[] | undefined): number[] =>
         (references ?? []).map(itemOf).filter(index => index !== NONE);
     const condition = (node: ast.Condition | undefined): Condition | undefined =>
         node && compileCondition(node, tables);
+    /** What an item does follows from how things are now: only a rule may ask for how long, or who is told or where. */
+    const behaviour = (node: ast.Condition | undefined, item: Item): Condition | undefined => {
+        const compiled = condition(node);
+        if (compiled && asksMoreThanStates(compiled))
+            unknown.push(
+                `what ${item.name} does depends on people or on a time in a state, which only a rule may ask for`,
+            );
+        return compiled;
+    };
 
     for (const { part } of parts) {
         if (!is.isPlace(part) || !part.name) continue;
@@ -181,7 +195,7 @@ export function compileMachine(
             slot: item.slot,
             state,
             band,
-            when: condition(node.when),
+            when: behaviour(node.when, item),
             span: spanOf(node),
         });
     };
@@ -191,7 +205,8 @@ export function compileMachine(
         for (const each of node.clauses ?? []) {
             if (is.isAtClause(each)) item.place = placeOf(each.place);
             else if (is.isInClause(each)) item.unit = itemOf(each.unit);
-            else if (is.isFromClause(each)) item.feeds = itemsOf(each.feeds);
+            else if (is.isFromClause(each))
+                item.feeds = itemsOf(each.feeds).filter(feed => feeds(items[feed] as Item, item));
             else if (is.isCarriesClause(each)) item.carries = itemOf(each.source);
             else if (is.isWetsClause(each)) item.wets = itemOf(each.area);
             else if (is.isHoldsClause(each)) item.holds = itemsOf(each.items);
@@ -211,7 +226,7 @@ export function compileMachine(
             } else if (is.isMeasuredClause(each)) {
                 const band = each.limits && readBand(each.limits);
                 if (band) item.measured = [...item.measured, { what: text(each.what), band }];
-            } else if (is.isLiveClause(each)) item.live = condition(each.when);
+            } else if (is.isLiveClause(each)) item.live = behaviour(each.when, item);
         }
         const shows: Show[] = [];
         const goes: Go[] = [];
@@ -221,7 +236,7 @@ export function compileMachine(
                 const state = band ? item.states.indexOf(band.text) : item.states.indexOf(member.state ?? '');
                 if (state < 0)
                     unknown.push(`${item.name} shows ${member.state ?? 'something'} that is none of its states`);
-                else shows.push({ state, band, when: condition(member.when), span: spanOf(member) });
+                else shows.push({ state, band, when: behaviour(member.when, item), span: spanOf(member) });
             } else if (is.isGoes(member)) {
                 const to = item.states.indexOf(member.state ?? '');
                 const time = member.time && readBand(member.time);
@@ -232,7 +247,7 @@ export function compileMachine(
                         to,
                         min: time?.low ?? 0,
                         max: time?.high ?? 0,
-                        when: condition(member.when),
+                        when: behaviour(member.when, item),
                         span: spanOf(member),
                     });
             }
@@ -365,6 +380,21 @@ export function statesOf(item: ast.Item): string[] {
     }
     if (kind.states0 && !item.members.some(each => is.isShows(each))) for (const each of kind.states0) states.add(each);
     return [...states];
+}
+
+function asksMoreThanStates(condition: Condition): boolean {
+    switch (condition.op) {
+        case 'is':
+        case 'live':
+            return false;
+        case 'not':
+            return asksMoreThanStates(condition.of);
+        case 'and':
+        case 'or':
+            return condition.of.some(asksMoreThanStates);
+        default:
+            return true;
+    }
 }
 
 /** A text with its references replaced by labels. */

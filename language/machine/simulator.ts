@@ -1,10 +1,15 @@
-import { type Program, runProgram } from '../conditions/program.js';
+import { cellsOf, type Program, runProgram } from '../conditions/program.js';
 import { kindOf } from '../vocabulary/kinds/index.js';
 import { type Circuit, circuitOf, type MovedCircuit } from './circuit.js';
 import { type Item, type Machine, NONE } from './machine.js';
 
 /** More rounds at one instant than this: the machine feeds itself. */
 export const MOST_ROUNDS = 50;
+/** More moments than this while one event lasts: it chatters, and nobody waits for it. */
+const MOST_MOMENTS = 100_000;
+
+/** Times are added up in many ways; this keeps 0.1 s and 0.7 s at 0.8 s. */
+const instant = (seconds: number): number => Math.round(seconds * 1e6) / 1e6;
 
 /** What fails, as the simulator knows it. One at a time. */
 export type Fault =
@@ -41,6 +46,8 @@ interface Movement {
     readonly to: number;
     readonly due: number;
     readonly startedBy: Cause | undefined;
+    /** The settling in which it started. */
+    readonly settling: number;
 }
 
 /** What a run notes besides changes. */
@@ -80,7 +87,10 @@ export class Simulator {
     event = NONE;
     fault: Fault | undefined;
     private circuit: Circuit;
-    private moments = 0;
+    /** Which settling this is. */
+    private settling = 0;
+    /** Where actions have brought the slot that the failure holds. */
+    private meant = NONE;
     private cellsCopy: Int16Array | undefined;
     private sinceCopy: Float64Array | undefined;
 
@@ -176,7 +186,10 @@ export class Simulator {
 
     /** An action: brings the slot to the state, and lets everything follow that follows at once. */
     operate(slot: number, state: number): void {
-        if (this.isHeld(slot)) return;
+        if (this.isHeld(slot)) {
+            this.meant = state;
+            return;
+        }
         if (this.cells[slot] !== state) {
             this.change(slot, state, undefined);
             const owner = this.machine.slots[slot];
@@ -192,6 +205,7 @@ export class Simulator {
         if (fault.kind === 'contact') this.setContact(fault.item);
         if (fault.kind === 'held') {
             const item = this.machine.items[fault.item] as Item;
+            if (this.isHeld(item.slot)) this.meant = this.cells[item.slot] as number;
             if (item.nature !== 'shown') {
                 const moved = this.circuit.moved.findIndex(each => each.item === fault.item);
                 if (moved >= 0) this.movements[moved] = undefined;
@@ -214,6 +228,9 @@ export class Simulator {
             this.fault = undefined;
             this.circuit = circuitOf(this.machine);
             if (fault.kind === 'contact') this.setContact(fault.item);
+            const { slot } = this.machine.items[fault.item] as Item;
+            if (this.meant !== NONE && this.cells[slot] !== this.meant) this.change(slot, this.meant, undefined);
+            this.meant = NONE;
             this.settle();
             return;
         }
@@ -224,17 +241,26 @@ export class Simulator {
      * `each` is called after every moment at which something was due; when it returns true, time stops there and the result is true.
      */
     pass(seconds: number, guaranteed: boolean, each?: () => boolean): boolean {
-        const end = this.now + seconds;
-        while (!this.notes.stuck) {
+        const end = instant(this.now + seconds);
+        for (let moments = 0; !this.notes.stuck; moments++) {
             const due = this.nextDue();
             if (due > end) break;
-            if (guaranteed) this.guaranteed += due - this.now;
+            if (moments > MOST_MOMENTS) this.notes.stuck = true;
+            if (guaranteed) this.guaranteed = instant(this.guaranteed + due - this.now);
             this.advanceTo(due);
             if (each?.()) return true;
         }
-        if (guaranteed) this.guaranteed += end - this.now;
+        if (guaranteed) this.guaranteed = instant(this.guaranteed + end - this.now);
         this.now = end;
         return false;
+    }
+
+    /** Time that has passed is found not to be guaranteed. */
+    takeBack(seconds: number): void {
+        this.guaranteed = instant(this.guaranteed - seconds);
+        for (const [slot, since] of this.since.entries())
+            if (since > this.guaranteed) this.since[slot] = this.guaranteed;
+        this.sinceCopy = undefined;
     }
 
     /** Runs on until nothing moves, for what is still to come after the last event. */
@@ -272,7 +298,6 @@ export class Simulator {
     }
 
     private advanceTo(time: number): void {
-        if (time > this.now) this.moments = 0;
         this.now = time;
         this.arrive();
         this.settle();
@@ -291,22 +316,18 @@ export class Simulator {
     }
 
     private settle(): void {
-        for (let rounds = 0; ; rounds++) {
-            if (rounds > MOST_ROUNDS || this.moments > MOST_ROUNDS * 20) {
-                this.notes.stuck = true;
-                return;
-            }
-            this.show();
-            const stopped = this.steer();
-            const arrived = this.arrive();
-            this.moments++;
-            if (!stopped && !arrived) break;
+        this.settling++;
+        for (let rounds = 0; rounds <= MOST_ROUNDS; rounds++) {
+            if (this.show()) continue;
+            if (this.cutShort()) continue;
+            this.start();
+            if (!this.arrive()) return;
         }
-        this.moments = 0;
+        this.notes.stuck = true;
     }
 
-    /** One pass over everything that follows at once. */
-    private show(): void {
+    /** One pass over everything that follows at once. True when a failure of its own has then changed what an action or a movement changes. */
+    private show(): boolean {
         const fault = this.fault;
         for (const shown of this.circuit.shown) {
             const cells = this.cells;
@@ -337,7 +358,7 @@ export class Simulator {
             }
             if (cells[shown.slot] !== state) this.change(shown.slot, state, this.lastOf(shown.reads));
         }
-        if (fault?.kind === 'own') this.forceOwn(fault.index);
+        return fault?.kind === 'own' && this.forceOwn(fault.index);
     }
 
     private ownState(index: number, item: number, state: number): number {
@@ -347,47 +368,68 @@ export class Simulator {
     }
 
     /** A failure of its own that changes what an action or a movement changes. */
-    private forceOwn(index: number): void {
+    private forceOwn(index: number): boolean {
         const own = this.machine.ownFailures[index];
-        if (!own || (this.machine.items[own.changes] as Item).nature === 'shown') return;
-        if (own.when && !this.holds(this.circuit.compile(own.when))) return;
+        const item = own && this.machine.items[own.changes];
+        if (!own || !item || item.nature === 'shown' || item.nature === 'wetted') return false;
+        const when = own.when && this.circuit.compile(own.when);
+        if (when && !this.holds(when)) return false;
         const moved = this.circuit.moved.findIndex(each => each.item === own.changes);
         if (moved >= 0) this.movements[moved] = undefined;
-        if (this.cells[own.slot] !== own.state) this.change(own.slot, own.state, undefined);
+        if (this.cells[own.slot] === own.state) return false;
+        this.change(own.slot, own.state, when && this.lastOf(cellsOf(when)));
+        if (item.kind === 'breaker') this.setContact(own.changes);
+        return true;
     }
 
-    /** Starts movements whose condition holds, cuts short those whose condition does not. True when a cut changed a state. */
-    private steer(): boolean {
+    /**
+     * Cuts short the movements whose condition no longer holds, and those that another one wins over. True when that changed a state. What started
+     * at this very moment has not moved yet.
+     */
+    private cutShort(): boolean {
         let changed = false;
         for (const [n, moved] of this.circuit.moved.entries()) {
-            if (this.isStill(moved.item)) continue;
-            const wanted = this.wanted(moved);
             const movement = this.movements[n];
-            if (movement) {
-                if (wanted !== NONE && moved.goes[wanted]?.to === movement.to) continue;
-                this.movements[n] = undefined;
-                if (!moved.stays && this.cells[moved.slot] !== NONE) {
-                    this.change(moved.slot, NONE, this.lastOf(moved.goes[movement.go]?.reads ?? []));
-                    changed = true;
-                }
+            if (!movement || this.isStill(moved.item)) continue;
+            const wanted = this.wanted(moved);
+            const own = moved.goes[movement.go];
+            if (wanted === movement.go) continue;
+            if (moved.goes[wanted]?.to === movement.to && own?.when && runProgram(own.when, this.cells)) continue;
+            this.movements[n] = undefined;
+            if (movement.settling === this.settling) {
+                const started = this.notes.started;
+                started.splice(
+                    started.findLastIndex(each => each.item === moved.item),
+                    1,
+                );
+            } else if (!moved.stays && this.cells[moved.slot] !== NONE) {
+                this.change(moved.slot, NONE, this.lastOf(own?.reads ?? []));
+                changed = true;
             }
-            const go = moved.goes[wanted];
-            if (!go || this.cells[moved.slot] === go.to) continue;
-            const cause = this.lastOf(go.reads);
-            this.movements[n] = { go: wanted, to: go.to, due: this.now + this.time(moved.item, go), startedBy: cause };
-            this.notes.started.push({
-                item: moved.item,
-                to: go.to,
-                event: this.event,
-                root: cause?.root ?? this.event,
-                time: this.now,
-            });
         }
         return changed;
     }
 
-    /** Index of the first `goes` that holds, else of the `otherwise`, else NONE. */
+    /** Starts the movements whose condition holds. */
+    private start(): void {
+        for (const [n, moved] of this.circuit.moved.entries()) {
+            if (this.movements[n] || this.isStill(moved.item)) continue;
+            const wanted = this.wanted(moved);
+            const go = moved.goes[wanted];
+            if (!go || this.cells[moved.slot] === go.to) continue;
+            const cause = this.lastOf(go.reads);
+            const due = instant(this.now + this.time(moved.item, go));
+            this.movements[n] = { go: wanted, to: go.to, due, startedBy: cause, settling: this.settling };
+            const root = cause?.root ?? this.event;
+            this.notes.started.push({ item: moved.item, to: go.to, event: this.event, root, time: this.now });
+        }
+    }
+
+    /** Index of the first `goes` that holds, else of the `otherwise`, else NONE. Two that hold at once are noted. */
     private wanted(moved: MovedCircuit): number {
+        const otherwise = moved.goes.findIndex(go => !go.when);
+        // In a removed unit nothing drives it: a relay drops out, a valve stays where it is.
+        if (moved.inPlace && !runProgram(moved.inPlace, this.cells)) return moved.stays ? otherwise : NONE;
         let wanted = NONE;
         for (const [n, go] of moved.goes.entries()) {
             if (!go.when || !runProgram(go.when, this.cells)) continue;
@@ -395,7 +437,7 @@ export class Simulator {
             else if (moved.goes[wanted]?.to !== go.to && this.notes.conflicts.length < 50)
                 this.notes.conflicts.push([moved.item, wanted, n, this.event]);
         }
-        return wanted === NONE ? moved.goes.findIndex(go => !go.when) : wanted;
+        return wanted === NONE ? otherwise : wanted;
     }
 
     private time(item: number, go: { readonly min: number; readonly max: number }): number {

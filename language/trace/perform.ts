@@ -8,22 +8,22 @@ export function bandOf(machine: Machine, item: number, state: number): { low: nu
     return shown ?? machine.ownFailures.find(own => own.changes === item && own.state === state)?.band;
 }
 
+/** Whether the thing is seen in the state. A breaker that is closed and has tripped is seen to have tripped. */
+function isSeen(
+    sim: Simulator,
+    event: { readonly item: number; readonly slot: number; readonly state: number },
+): boolean {
+    const { fault, cells } = sim;
+    if (fault?.kind === 'contact' && fault.closed === 0 && fault.item === event.item && event.state === 0)
+        if (event.slot === sim.machine.items[event.item]?.slot) return false;
+    return cells[event.slot] === event.state;
+}
+
 /** Whether the look is met at this moment, its timing aside. A measure is outside the machine: undefined. */
 export function isMet(sim: Simulator, event: LookEvent): boolean | undefined {
     if (event.look === 'measure') return undefined;
+    if (event.look === 'see') return isSeen(sim, event);
     const state = sim.cells[event.slot] as number;
-    if (event.look === 'see') {
-        // A tripped breaker is seen to be tripped.
-        const fault = sim.fault;
-        if (
-            fault?.kind === 'contact' &&
-            fault.closed === 0 &&
-            fault.item === event.item &&
-            event.slot === sim.machine.items[event.item]?.slot
-        )
-            return false;
-        return state === event.state;
-    }
     const shown = state === NONE ? undefined : bandOf(sim.machine, event.item, state);
     return (
         shown !== undefined &&
@@ -62,7 +62,7 @@ export function perform(sim: Simulator, event: Event): boolean | undefined {
             sim.pass(event.guaranteed, true);
             return undefined;
         case 'branch':
-            return sim.cells[event.slot] === event.state;
+            return isSeen(sim, event);
         case 'look':
             return look(sim, event);
         default:
@@ -79,6 +79,8 @@ function look(sim: Simulator, event: LookEvent): boolean | undefined {
             stays &&= met();
             return false;
         });
+        // Whoever sees it fail does not go on looking.
+        if (!stays) sim.takeBack(event.for);
         return stays;
     }
     let early = false;

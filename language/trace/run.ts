@@ -16,6 +16,8 @@ export interface RunRequest {
     readonly from: number;
     /** Stops before this event; NONE: never. */
     readonly until: number;
+    /** Stops before these too: where a way that leads back, as a `repeat` does, meets what other runs have been through. */
+    readonly known?: ReadonlySet<number>;
     readonly choice: readonly number[];
     readonly arm?: number;
     readonly failure?: number;
@@ -59,7 +61,7 @@ export function run(plan: Plan, request: RunRequest): Trace {
     const visits: Visit[] = [];
     let at = request.from;
     let end: Trace['end'] = 'arm-end';
-    while (at !== NONE && at !== request.until) {
+    while (at !== NONE && at !== request.until && !request.known?.has(at)) {
         const event = plan.events[at] as Event;
         request.before?.(sim, event);
         const before = sim.snapshot();
@@ -97,13 +99,14 @@ export function run(plan: Plan, request: RunRequest): Trace {
             end = 'stuck';
             break;
         }
+        // A look without else that fails in an arm that a failure leads into: the card says no more.
+        if (request.kind === 'failure' && event.kind === 'look' && met === false && event.other === NONE) {
+            end = 'failed-look';
+            break;
+        }
         if (event.next === NONE && !turned) {
-            end =
-                event.kind === 'look'
-                    ? 'failed-look'
-                    : event.kind === 'stop' || event.kind === 'leave-for' || event.kind === 'exhausted'
-                      ? event.kind
-                      : 'end';
+            const { kind } = event;
+            end = kind === 'stop' || kind === 'leave-for' || kind === 'exhausted' ? kind : 'end';
             break;
         }
         at = turned ? event.other : event.next;
@@ -122,3 +125,8 @@ export function run(plan: Plan, request: RunRequest): Trace {
 
 const NOTHING: readonly { readonly item: number; readonly to: number }[] = [];
 const NO_ITEMS: readonly number[] = [];
+
+/** Every event that one of the runs comes by. */
+export function eventsIn(traces: readonly Trace[]): ReadonlySet<number> {
+    return new Set(traces.flatMap(trace => trace.visits.map(visit => visit.event)));
+}

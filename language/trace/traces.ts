@@ -1,7 +1,7 @@
 import { type Machine, NONE } from '../machine/machine.js';
 import type { Simulator } from '../machine/simulator.js';
 import type { Event, Plan } from '../plan/plan.js';
-import { atStart, choices, run } from './run.js';
+import { atStart, choices, eventsIn, run } from './run.js';
 import type { Trace, Traces } from './trace.js';
 
 /** The plain and forced runs of a plan, with what the failure runs need to go on from. */
@@ -63,7 +63,7 @@ export function runCard(machine: Machine, plan: Plan): Runs {
     const taken = plan.arms.map(() => false);
     const checkpoints = new Map<number, { sim: Simulator; choice: readonly number[] }>();
     const plain: Trace[] = [];
-    const failing: Contradiction[] = [];
+    const contradicted: Contradiction[] = [];
     const conflicts: (readonly [number, number, number, number])[] = [];
     const all = open ?? [[]];
 
@@ -74,13 +74,14 @@ export function runCard(machine: Machine, plan: Plan): Runs {
 
     const forks =
         (choice: readonly number[]) =>
-        (sim: Simulator, event: Event, _met: boolean | undefined, turned: boolean): void => {
+        (sim: Simulator, event: Event, met: boolean | undefined, turned: boolean): void => {
             const hung = arms.get(event.id);
             if (!hung) return;
             const took = armTaken(plan, arms, event.id, turned);
             for (const n of hung) {
                 if (n === took) taken[n] = true;
-                else if (!taken[n] && !checkpoints.has(n)) checkpoints.set(n, { sim: sim.clone(), choice });
+                else if (!taken[n] && !checkpoints.has(n))
+                    checkpoints.set(n, { sim: failing(sim, event, met), choice });
             }
         };
 
@@ -132,11 +133,12 @@ export function runCard(machine: Machine, plan: Plan): Runs {
     for (const [event, found] of perEvent) {
         const look = plan.events[event];
         if (look?.kind === 'look' && look.hasElse && all.length > 1 && metSomewhere.has(event)) continue;
-        failing.push(found[0] as Contradiction);
+        contradicted.push(found[0] as Contradiction);
     }
-    failing.sort((a, b) => a.event - b.event);
+    contradicted.sort((a, b) => a.event - b.event);
 
     const forced: Trace[] = [];
+    const known = eventsIn(plain);
     const queue = [...checkpoints.entries()];
     for (const [n, { sim, choice }] of queue) {
         if (taken[n]) continue;
@@ -150,14 +152,16 @@ export function runCard(machine: Machine, plan: Plan): Runs {
                 sim,
                 from: arm.entry,
                 until: arm.join,
+                known,
                 choice,
                 arm: n,
                 choose: (_s, e) => e.kind === 'branch' || e.kind === 'look',
-                after: (s, event, _met, turned) => {
+                after: (s, event, met, turned) => {
                     const took = armTaken(plan, arms, event.id, turned);
                     for (const each of arms.get(event.id) ?? []) {
                         if (each === took) reached.add(each);
-                        else if (!taken[each] && !checkpoints.has(each)) inner.set(each, { sim: s.clone(), choice });
+                        else if (!taken[each] && !checkpoints.has(each))
+                            inner.set(each, { sim: failing(s, event, met), choice });
                     }
                 },
             }),
@@ -187,14 +191,21 @@ export function runCard(machine: Machine, plan: Plan): Runs {
         });
         return kept;
     };
-    return { plain, forced, taken, contradicted: failing, conflicts, unknown, checkpointsAt };
+    return { plain, forced, taken, contradicted, conflicts, unknown, checkpointsAt };
 }
 
-/** How each arm is judged, given the arms that failure runs reach. An arm of one source line counts as judged when it is so in one call or pass. */
+/** The machine after the event as it goes into the arm not taken: a look that fails has surely taken no more than its `after`. */
+function failing(sim: Simulator, event: Event, met: boolean | undefined): Simulator {
+    const copy = sim.clone();
+    if (event.kind === 'look' && event.for > 0 && met) copy.takeBack(event.for);
+    return copy;
+}
+
+/** How each arm is judged, given the arms that failure runs reach. An arm in which nothing is done needs no judging. An arm of one source line counts as judged when it is so in one call or pass. */
 export function judgeArms(plan: Plan, taken: readonly boolean[], reached: ReadonlySet<number>): Traces['arms'] {
     const own = plan.arms.map(
         (arm, n) =>
-            (taken[n]
+            (taken[n] || arm.entry === arm.join
                 ? 'plain'
                 : reached.has(n)
                   ? 'failure'
