@@ -51,6 +51,7 @@ export interface FailureRuns {
  */
 export function runFailures(machine: Machine, plan: Plan, runs: Runs): FailureRuns {
     const results: FailureResult[] = [];
+    const indices = new Map<string, number>();
     const inArms: Trace[] = [];
     const reached = new Set<number>();
     const arms = armsByEvent(plan);
@@ -60,23 +61,34 @@ export function runFailures(machine: Machine, plan: Plan, runs: Runs): FailureRu
         const listed = failuresOf(machine, plan, plain);
         const starts = runs.checkpointsAt(new Set(listed.map(each => each.begins)), choice);
         const position = new Map(plain.visits.map((visit, n) => [visit.event, n]));
-        for (const [n, each] of listed.entries()) {
+        for (const each of listed) {
             const start = starts.get(each.begins);
             const from = position.get(each.begins) ?? 0;
-            const revealedBy = start ? along(each, n, start.clone(), plain, from, plain.visits.length) : [];
-            if (choice === 0)
-                results.push({ failure: each.failure, class: each.class, begins: each.begins, revealedBy });
+            const revealedBy = start ? along(each, indexOf(each), start.clone(), plain, from, plain.visits.length) : [];
+            const result = { failure: each.failure, class: each.class, begins: each.begins, revealedBy };
+            const index = indexOf(each);
+            // Where "start with" leaves something open, what is masked in one of the states is masked.
+            if (!results[index] || (revealedBy.length === 0 && results[index].revealedBy.length > 0))
+                results[index] = result;
         }
         // A block that nothing leads into so far may be for what was broken before the card began to mend or to test it.
         if (plan.arms.every((arm, n) => runs.taken[n] || reached.has(n) || arm.measured)) continue;
         const first = plain.visits[0]?.event ?? 0;
         const start = runs.checkpointsAt(new Set([first]), choice).get(first);
-        for (const [n, each] of listed.entries()) {
+        for (const each of listed) {
             const to = position.get(each.begins) ?? 0;
-            if (start && to > 0) along(each, n, start.clone(), plain, 0, to);
+            if (start && to > 0) along(each, indexOf(each), start.clone(), plain, 0, to);
         }
     }
     return { results, inArms, reached };
+
+    /** The place of the failure in the results: the same in every state that "start with" leaves open. */
+    function indexOf({ failure }: ListedFailure): number {
+        const key = `${failure.item} ${failure.mode} ${failure.detail}`;
+        const index = indices.get(key) ?? indices.size;
+        indices.set(key, index);
+        return index;
+    }
 
     function along(
         listed: ListedFailure,

@@ -3,6 +3,7 @@ import { type Item, type Machine, NONE } from '../machine/machine.js';
 import { itemsIn } from '../machine/order.js';
 import type { Plan } from '../plan/plan.js';
 import type { Trace } from '../trace/trace.js';
+import { kindOf } from '../vocabulary/kinds/index.js';
 import type { Failure, FailureClass, FailureMode } from './failure.js';
 
 export interface ListedFailure {
@@ -146,7 +147,7 @@ export function failuresOf(machine: Machine, plan: Plan, plain: Trace): ListedFa
         else listed.push({ failure, class: 'other', begins: 0 });
     };
     for (const [index, item] of machine.items.entries()) {
-        if (last && disturbed.has(index) && isOff(machine, index, last)) continue;
+        if (last && isOff(machine, index, last)) continue;
         for (const failure of modesOf(machine, index)) list(failure);
         if (timed.has(index) && item.nature === 'moved' && item.goes.some(go => go.max > 0)) {
             list({
@@ -191,7 +192,14 @@ function isOff(machine: Machine, index: number, states: ArrayLike<number>): bool
             states[item.presence] !== machine.slots[item.presence]?.states.indexOf('INSTALLED')
         )
             return true;
-        if (at === index && item.kind === 'connector' && states[item.slot] !== 0) return true;
+        const { on } = kindOf(item.kind);
+        if (
+            at === index &&
+            item.kind !== 'breaker' &&
+            on !== undefined &&
+            item.states[states[item.slot] as number] !== on
+        )
+            return true;
     }
     return false;
 }
