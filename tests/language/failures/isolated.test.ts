@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { check } from '../../../language/check.js';
-import { applyEdits } from '../../../language/findings/edits.js';
 import { testRuns, unprovenFailures } from '../../../language/failures/masks.js';
 import { runFailures } from '../../../language/failures/runs.js';
+import { applyEdits } from '../../../language/findings/edits.js';
 import { tell } from '../trace/told.js';
 
 /** "test t: MB DEAD, MA did it": each failure that a test does not show, with what did its work; "too early" where it is worked on afterwards. */
@@ -14,7 +14,11 @@ function unproven(text: string): string[] {
     return unprovenFailures(machine, plan, runs, runFailures(machine, plan, runs).results).map(each => {
         const { failure } = each.result;
         const word = failure.mode === 'STUCK' ? `stuck ${failure.word}` : failure.word;
-        const why = each.tooEarly ? ', too early' : each.instead.length > 0 ? `, ${each.instead.map(name).join(' and ')} did it` : '';
+        const why = each.tooEarly
+            ? ', too early'
+            : each.instead.length > 0
+              ? `, ${each.instead.map(name).join(' and ')} did it`
+              : '';
         return `${plan.steps[each.test.step]?.name}: ${name(failure.item)} ${word}${why}`;
     });
 }
@@ -26,11 +30,17 @@ function mended(text: string, about: string): { title: string; after: string; le
     const fix = found[0]?.fixes[0];
     if (!fix) throw new Error(`nothing to mend ${about}: ${found.map(each => each.message).join()}`);
     const after = applyEdits(text, fix.edits);
-    const left = check([{ path: 'card.cotter', text: after }]).findings.filter(each => each.code === 'test-not-isolated').map(each => each.about[0] ?? '');
+    const left = check([{ path: 'card.cotter', text: after }])
+        .findings.filter(each => each.code === 'test-not-isolated')
+        .map(each => each.about[0] ?? '');
     return { title: fix.title, after, left };
 }
 
-const card = (equipment: string, steps: string, start = '') => `equipment E "Equipment" { place Deck "Deck" place Bay "Bay"
+const card = (
+    equipment: string,
+    steps: string,
+    start = '',
+) => `equipment E "Equipment" { place Deck "Deck" place Bay "Bay"
 ${equipment}
 }
 card C-1 "Card" {
@@ -59,7 +69,10 @@ describe('two motors on one valve', () => {
     tech: see V is SHUT within 5 s`;
 
     it('tested together: each hides the other', () => {
-        expect(unproven(card(pair, `  test t "Both" of MA, MB {\n${moves}\n  }`))).toEqual(['t: MA DEAD, MB did it', 't: MB DEAD, MA did it']);
+        expect(unproven(card(pair, `  test t "Both" of MA, MB {\n${moves}\n  }`))).toEqual([
+            't: MA DEAD, MB did it',
+            't: MB DEAD, MA did it',
+        ]);
     });
     it('tested alone: each shows', () => {
         const alone = (name: string, other: string, motor: string) =>
@@ -67,14 +80,17 @@ describe('two motors on one valve', () => {
         expect(unproven(card(pair, `${alone('a', 'CB-2', 'MA')}\n${alone('b', 'CB-1', 'MB')}`))).toEqual([]);
     });
     it('isolated from the wrong one', () => {
-        expect(unproven(card(pair, `  test t "Alone" of MA {\n    deck: pull CB-1\n${moves}\n    deck: close CB-1\n  }`))).toEqual(['t: MA DEAD, MB did it']);
+        expect(
+            unproven(card(pair, `  test t "Alone" of MA {\n    deck: pull CB-1\n${moves}\n    deck: close CB-1\n  }`)),
+        ).toEqual(['t: MA DEAD, MB did it']);
     });
     it('isolated only for the way back', () => {
         const late = moves.replace('    deck: set SW to SHUT', '    deck: pull CB-2\n    deck: set SW to SHUT');
         expect(unproven(card(pair, `  test t "Alone" of MA {\n${late}\n    deck: close CB-2\n  }`))).toEqual([]);
     });
     it('isolated before the test, and with the breaker closed again between', () => {
-        const step = (close: string) => `  step s "Isolate" {\n    deck: pull CB-2\n${close}  }\n  test t "Alone" of MA {\n${moves}\n  }`;
+        const step = (close: string) =>
+            `  step s "Isolate" {\n    deck: pull CB-2\n${close}  }\n  test t "Alone" of MA {\n${moves}\n  }`;
         expect(unproven(card(pair, step('')))).toEqual([]);
         expect(unproven(card(pair, step('    deck: close CB-2\n')))).toEqual(['t: MA DEAD, MB did it']);
     });
@@ -85,19 +101,29 @@ describe('two motors on one valve', () => {
         expect(unproven(card(pair, `  test t "Valve" of V {\n${half}\n  }`))).toEqual(['t: V stuck SHUT']);
     });
     it('SLOW is not asked for', () => {
-        expect(unproven(card(pair, `  test t "Valve" of V {\n${moves.replaceAll('within 5 s', 'within 60 s')}\n  }`))).toEqual([]);
+        expect(
+            unproven(card(pair, `  test t "Valve" of V {\n${moves.replaceAll('within 5 s', 'within 60 s')}\n  }`)),
+        ).toEqual([]);
     });
     it('is silent where the plain run of the test already fails', () => {
-        const { machine, plan, runs } = tell(card(pair, `  test t "Both" of MA {\n${moves.replace('within 5 s', 'within 3 s')}\n  }`));
+        const { machine, plan, runs } = tell(
+            card(pair, `  test t "Both" of MA {\n${moves.replace('within 5 s', 'within 3 s')}\n  }`),
+        );
         expect(testRuns(plan, runs)).toEqual([]);
         expect(unprovenFailures(machine, plan, runs, runFailures(machine, plan, runs).results)).toEqual([]);
     });
     it('a unit names everything in it', () => {
         const boxed = `${pair.replace('motor MA "motor A" at Bay', 'unit ACT "actuator" at Bay\n  motor MA "motor A" in ACT').replace('motor MB "motor B" at Bay', 'motor MB "motor B" in ACT')}`;
-        expect(unproven(card(boxed, `  test t "Actuator" of ACT {\n${moves}\n  }`))).toEqual(['t: MA DEAD, MB did it', 't: MB DEAD, MA did it']);
+        expect(unproven(card(boxed, `  test t "Actuator" of ACT {\n${moves}\n  }`))).toEqual([
+            't: MA DEAD, MB did it',
+            't: MB DEAD, MA did it',
+        ]);
     });
     it('is mended by the breaker to pull, tried by running', () => {
-        const text = card(pair, `  test t "Motor A" of MA {\n${moves}\n  }\n  step end "End" {\n    deck: ensure CB-2 is CLOSED\n  }`);
+        const text = card(
+            pair,
+            `  test t "Motor A" of MA {\n${moves}\n  }\n  step end "End" {\n    deck: ensure CB-2 is CLOSED\n  }`,
+        );
         const { title, after, left } = mended(text, 'MA');
         expect(title).toContain('Pull CB-2');
         expect(after).toContain('deck: ensure CB-2 is PULLED and tag');
@@ -117,7 +143,11 @@ describe('three pumps on one line', () => {
     const pumps = `  control SW "PUMPS" at Deck positions OFF, ON
 ${[1, 2, 3].map(n => `  breaker CB-${n} "PUMP ${n}" at Deck\n  motor M${n} "pump ${n}" at Bay from CB-${n}`).join('\n')}
   gauge PG "pressure" at Deck { shows 2,900 to 3,100 psi when SW is ON and (M1 or M2 or M3)  shows 0 psi otherwise }`;
-    const test = (acts: string) => card(pumps, `  test t "Pump 1" of M1 {\n${acts}    deck: set SW to ON\n    deck: read PG 2,850 to 3,150 psi\n    deck: set SW to OFF\n    deck: ensure CB-2 is CLOSED\n    deck: ensure CB-3 is CLOSED\n  }`);
+    const test = (acts: string) =>
+        card(
+            pumps,
+            `  test t "Pump 1" of M1 {\n${acts}    deck: set SW to ON\n    deck: read PG 2,850 to 3,150 psi\n    deck: set SW to OFF\n    deck: ensure CB-2 is CLOSED\n    deck: ensure CB-3 is CLOSED\n  }`,
+        );
     it('needs both of the others isolated', () => {
         expect(unproven(test(''))).toEqual(['t: M1 DEAD, M2 and M3 did it']);
         expect(unproven(test('    deck: pull CB-2\n'))).toEqual(['t: M1 DEAD, M3 did it']);
@@ -133,15 +163,25 @@ describe('a lamp', () => {
     const off = '    deck: set SW to OFF\n    deck: see LT is OFF';
     it('is proved by being seen ON in the test and OFF anywhere', () => {
         expect(unproven(test(`${on}\n${off}`))).toEqual([]);
-        expect(unproven(test(`${on}\n    deck: set SW to OFF`, '  step s "After" {\n    deck: see LT is OFF\n  }'))).toEqual([]);
+        expect(
+            unproven(test(`${on}\n    deck: set SW to OFF`, '  step s "After" {\n    deck: see LT is OFF\n  }')),
+        ).toEqual([]);
     });
     it('is not proved by OFF alone, nor by ON elsewhere, nor without OFF', () => {
         expect(unproven(test(off))).toEqual(['t: LT stuck OFF']);
-        expect(unproven(test('    deck: see LT is OFF', `  step s "After" {\n${on}\n    deck: set SW to OFF\n  }`))).toEqual(['t: LT stuck OFF']);
+        expect(
+            unproven(test('    deck: see LT is OFF', `  step s "After" {\n${on}\n    deck: set SW to OFF\n  }`)),
+        ).toEqual(['t: LT stuck OFF']);
         expect(unproven(test(`${on}\n    deck: set SW to OFF`))).toEqual(['t: LT stuck ON']);
     });
     it('is mended by one more look', () => {
-        const { after, left } = mended(test('    deck: set SW to ON\n    wait 1 s', '  step s "After" {\n    deck: set SW to OFF\n    deck: see LT is OFF\n  }'), 'LT');
+        const { after, left } = mended(
+            test(
+                '    deck: set SW to ON\n    wait 1 s',
+                '  step s "After" {\n    deck: set SW to OFF\n    deck: see LT is OFF\n  }',
+            ),
+            'LT',
+        );
         expect(after).toContain('deck: see LT is ON');
         expect(left).toEqual([]);
     });
@@ -153,13 +193,19 @@ describe('a seal', () => {
   unit ACT "actuator" at Bay
   seal RS "packing ring" in ACT carries PRES wets WEEP
   area WEEP "seal area" at Bay`;
-    const test = (before: string, after = '') => card(pipe, `  step s "Replace" {\n    tech: remove ACT\n    tech: install new ACT\n  }\n  test t "Leak" of RS {\n${before}    tech: see WEEP is DRY\n${after}  }`);
+    const test = (before: string, after = '') =>
+        card(
+            pipe,
+            `  step s "Replace" {\n    tech: remove ACT\n    tech: install new ACT\n  }\n  test t "Leak" of RS {\n${before}    tech: see WEEP is DRY\n${after}  }`,
+        );
     it('is proved only with what it carries', () => {
         expect(unproven(test(''))).toEqual(['t: RS LEAKING']);
         expect(unproven(test('    deck: set PUMP to ON\n    wait 2 min\n', '    deck: set PUMP to OFF\n'))).toEqual([]);
         // Once wet, the place stays wet.
         expect(unproven(test('    deck: set PUMP to ON\n    deck: set PUMP to OFF\n'))).toEqual([]);
-        expect(unproven(test('    deck: set PUMP to ON\n    deck: set PUMP to OFF\n    tech: clean WEEP\n'))).toEqual(['t: RS LEAKING']);
+        expect(unproven(test('    deck: set PUMP to ON\n    deck: set PUMP to OFF\n    tech: clean WEEP\n'))).toEqual([
+            't: RS LEAKING',
+        ]);
     });
     it('is mended by what makes it live', () => {
         const { after, left } = mended(test('', '    deck: ensure PUMP is OFF\n'), 'RS');
