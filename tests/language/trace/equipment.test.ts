@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { reflection } from '../../../language/grammar/generated/ast.js';
 import type { Fault, Simulator } from '../../../language/machine/simulator.js';
 import { perform } from '../../../language/trace/perform.js';
 import { atStart } from '../../../language/trace/run.js';
-import { cardWith, tell, tellSteps } from './told.js';
+import { kinds } from '../../../language/vocabulary/kinds/index.js';
+import { cardWith, tell, tellSteps, told } from './told.js';
 
 const lines = (equipment: string, statements: string, parts = '') => tellSteps(equipment, statements, parts).lines;
 
@@ -336,6 +338,46 @@ describe('what is in a removed unit', () => {
     });
 });
 
+describe('what is put on and taken off, applied, given and shown', () => {
+    it.each([
+        ['panel', 'INSTALLED', 'tech: remove X', 'REMOVED'],
+        ['unit', 'INSTALLED', 'tech: remove X', 'REMOVED'],
+        ['seal', 'INSTALLED', 'tech: remove X', 'REMOVED'],
+        ['fastener', 'INSTALLED', 'tech: remove X', 'REMOVED'],
+        ['plug', 'INSTALLED', 'tech: remove X', 'REMOVED'],
+        ['lock', 'INSTALLED', 'tech: remove X', 'REMOVED'],
+        ['pin', 'REMOVED', 'tech: install X', 'INSTALLED'],
+        ['cap', 'REMOVED', 'tech: install X', 'INSTALLED'],
+        ['cover', 'REMOVED', 'tech: install X', 'INSTALLED'],
+        ['chock', 'REMOVED', 'tech: install X', 'INSTALLED'],
+        ['stimulus', 'ABSENT', 'tech: apply X', 'APPLIED'],
+        ['lead', 'DISCONNECTED', 'tech: connect X', 'CONNECTED'],
+        ['connector', 'CONNECTED', 'tech: disconnect X', 'DISCONNECTED'],
+        ['door', 'CLOSED', 'tech: open X', 'OPEN'],
+        ['port', 'CLOSED', 'tech: open X', 'OPEN'],
+        ['breaker', 'CLOSED', 'tech: pull X', 'PULLED'],
+    ])('a %s is normally %s', (kind, normal, act, then) => {
+        const equipment = `${kind} X "thing" at Here  mark M "says" at Here { shows YES when X is ${then}  shows NO otherwise }`;
+        expect(lines(equipment, `tech: see X is ${normal} ${act} tech: see X is ${then}`)).toEqual([
+            `0 see X ${normal} -> yes`,
+            `0 ${act.slice(6)} ${then} | X ${normal}>${then}, M NO>YES <X`,
+            `0 see X ${then} -> yes`,
+        ]);
+        // And where the equipment says otherwise, that is what is normal.
+        expect(lines(equipment.replace('at Here', `at Here normal ${then}`), 'tech: see M is YES')).toEqual([
+            '0 see M YES -> yes',
+        ]);
+    });
+
+    it('a flow and a horn follow as a lamp does', () => {
+        const equipment = `${switches} flow F "stream" at Here { shows STEADY when SW is ON  shows NONE otherwise }  horn H "horn" at Here from F-CB { shows WAILING when SW is ON  shows SILENT otherwise }  breaker F-CB "horn" at Here`;
+        expect(lines(equipment, `${on} tech: pull F-CB`)).toEqual([
+            '0 set SW ON | SW OFF>ON, F NONE>STEADY <SW, H SILENT>WAILING <SW',
+            '0 pull F-CB PULLED | F-CB CLOSED>PULLED, H WAILING>SILENT <F-CB',
+        ]);
+    });
+});
+
 describe('joints and areas', () => {
     const wet = (joint: string, place = '') =>
         `${switches} unit BOX "box" at Here ${place} ${joint} carries BUS wets SPOT  area SPOT "spot" at Here`;
@@ -480,5 +522,29 @@ describe('failures of its own', () => {
             'SW OFF>ON, MA STILL>SLOW <SW, M RESTS>TURNS <MA',
             'AUX OFF>ON, BUS DEAD>LIVE <AUX, MA SLOW>FAST <AUX',
         ]);
+    });
+});
+
+describe('every alternative of the grammar', () => {
+    it('of what equipment does has been run above', () => {
+        const conditions = reflection.getAllSubTypes('Condition').filter(each => each !== 'Condition');
+        const parts = [
+            'Goes.time',
+            'Goes.when',
+            'Shows.band',
+            'Shows.state',
+            'Shows.when',
+            'Fails.band',
+            'Fails.state',
+            'Fails.when',
+            'OwnFailure.failure',
+        ];
+        const clauses = ['At', 'In', 'Positions', 'Normal', 'From', 'Carries', 'Wets', 'Live'].map(
+            each => `${each}Clause`,
+        );
+        expect([...conditions, ...parts, ...clauses].filter(each => !told.has(each))).toEqual([]);
+    });
+    it('of kinds has been run above', () => {
+        expect(kinds.map(each => each.word).filter(each => !told.has(`Item ${each}`))).toEqual([]);
     });
 });

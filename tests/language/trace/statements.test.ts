@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { linesOf, tell, tellSteps } from './told.js';
+import { reflection } from '../../../language/grammar/generated/ast.js';
+import { linesOf, tell, tellSteps, told as toldOf } from './told.js';
 
 /** A switch feeds a lamp at once and a valve in 4 s; a port wets an area while the pump runs. */
 const equipment = `
@@ -23,7 +24,9 @@ pin     PIN  "pin"    at Here
 lead    GPU  "lead"   at Here
 stimulus HEAT "heat"  at Here`;
 
-const told = (statements: string, parts = '') => tellSteps(equipment, statements, parts);
+const has =
+    'tool TW "Torque wrench" range 1 to 5 N·m spare RING "Ring" part "R-1" for P1 quantity 1 material OIL "Oil"';
+const told = (statements: string, parts = '') => tellSteps(equipment, statements, `${has} ${parts}`);
 const lines = (statements: string, parts = '') => told(statements, parts).lines;
 
 const lampOn = 'set SW ON | SW OFF>ON, LT OFF>ON <SW';
@@ -74,6 +77,15 @@ describe('actions on one thing', () => {
         ],
         // Any physical thing comes off besides, and keeps its own state.
         ['tech: remove P1', ['0 remove P1 REMOVED | P1/presence INSTALLED>REMOVED']],
+        ['tech: install new P1 with RING, OIL', ['0 install new P1 INSTALLED']],
+        ['tech: torque BOX 2 to 3 N·m with TW and extension 4 in', ['0 torque BOX']],
+        [
+            'warning "Hot." caution "Wet." tech: keep SW at ON at most 5 s { }',
+            [
+                '0 keep SW ON | SW OFF>ON, LT OFF>ON <SW',
+                '0 let go SW OFF | SW ON>OFF, LT ON>OFF <SW, V SHUT>- <SW, M DOWN>BETWEEN <V',
+            ],
+        ],
         [
             'tech: install PIN tech: remove PIN',
             ['0 install PIN INSTALLED | PIN REMOVED>INSTALLED', '0 remove PIN REMOVED | PIN INSTALLED>REMOVED'],
@@ -177,6 +189,12 @@ describe('looks', () => {
         // 110 psi is 7.58 bar.
         ['tech: set PUMP to ON tech: read PG at most 7.6 bar', '0 read PG at most 7.6 bar -> yes'],
         ['tech: set PUMP to ON tech: read PG at most 7.5 bar', '0 read PG at most 7.5 bar -> no'],
+        [
+            'tech: set PUMP to ON tech: read PG at least 90 psi within 5 s record',
+            '0 read PG at least 90 psi within 5 -> yes',
+        ],
+        ['tech: read PG at most 5 psi for 3 s else { stop "It moves." }', '0 read PG at most 5 psi for 3 -> yes at 3'],
+        ['tech: see LT is OFF record', '0 see LT OFF -> yes'],
         // Things that are operated are looked at too.
         ['tech: pull CB-1 tech: see CB-1 is PULLED', '0 see CB-1 PULLED -> yes'],
         ['tech: see BOX is INSTALLED', '0 see BOX INSTALLED -> yes'],
@@ -463,5 +481,54 @@ describe('causes', () => {
             ['M', set],
         ]);
         expect(runs.plain[0]?.visits.find(each => each.event === set)?.started).toEqual([machine.itemIndex.V]);
+    });
+});
+
+describe('every alternative of the grammar', () => {
+    it('of statements, actions and looks has been run above', () => {
+        const types = (of: string) => reflection.getAllSubTypes(of).filter(each => each !== of);
+        const own = [...types('Statement'), ...types('Action'), ...types('Look')].filter(
+            each => !['Statement', 'Action', 'Look', 'Meanwhile', 'UnknownAction'].includes(each),
+        );
+        expect(own.length).toBeGreaterThan(25);
+        const parts = [
+            'Operate.tag',
+            'Ensure.tag',
+            'Install.fresh',
+            'Install.with',
+            'Press.time',
+            'Keep.state',
+            'Torque.limits',
+            'Torque.tool',
+            'Torque.extension',
+            'Timing.within',
+            'Timing.for',
+            'Timing.after',
+            'See.else',
+            'See.timing',
+            'See.record',
+            'Read.else',
+            'Read.timing',
+            'Read.record',
+            'Measure.else',
+            'Measure.record',
+            'Limits.low',
+            'Limits.high',
+            'If.otherwise',
+            'WhereStatements.otherwise',
+            'Setting.atLeast',
+            'Do.args',
+            'ForEach.rows',
+            ...['pull', 'close', 'open', 'disconnect', 'connect', 'remove', 'clean', 'apply', 'tag', 'untag'].map(
+                each => `Operate ${each}`,
+            ),
+            'Clear clear',
+            'Clear leave',
+            'Alert warning',
+            'Alert caution',
+            'Alert note',
+            ...['item', 'role', 'tool', 'position'].map(each => `Parameter ${each === 'item' ? 'control' : each}`),
+        ];
+        expect([...own, ...parts].filter(each => !toldOf.has(each))).toEqual([]);
     });
 });

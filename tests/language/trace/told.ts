@@ -6,6 +6,7 @@
  *
  * `@4`: the change came at 4 s, where that is later than the start of the event. `<X`: because X changed; none: the event did it.
  */
+import { AstUtils } from 'langium';
 import { runFailures } from '../../../language/failures/runs.js';
 import { compileMachine } from '../../../language/machine/compile.js';
 import { type Machine, NONE } from '../../../language/machine/machine.js';
@@ -24,12 +25,24 @@ export interface Told {
     readonly lines: readonly string[];
 }
 
+/** What has been told of in this file of tests: the types in the trees, and the properties that they have, as "See.record". */
+export const told = new Set<string>();
+
 /** The first card of the text, or the one named, on the aircraft that has these modifications. */
 export function tell(text: string, embodied: readonly string[] = [], name?: string): Told {
     const project = parseProject([{ path: 'card.cotter', text }]);
     if (project.findings.length > 0) throw new Error(project.findings.map(each => each.message).join('\n'));
     const card = project.cards.find(each => each.name === name) ?? project.cards[0];
     if (!card) throw new Error('There is no card in the text.');
+    for (const root of [...project.equipments, ...project.subtasks, ...project.cards])
+        for (const node of AstUtils.streamAst(root)) {
+            told.add(node.$type);
+            if ('kind' in node) told.add(`${node.$type} ${node.kind}`);
+            if ('verb' in node) told.add(`${node.$type} ${node.verb}`);
+            for (const [key, value] of Object.entries(node))
+                if (Array.isArray(value) ? value.length > 0 : value !== undefined && value !== false)
+                    told.add(`${node.$type}.${key}`);
+        }
     const has = new Set(embodied);
     const machine = compileMachine(project, equipmentsOfCard(project, card), has);
     const plan = lowerCard(project, card, machine, has);
