@@ -166,6 +166,21 @@ describe('when a failure begins', () => {
         expect(begins(name, failures(equipment, statements))).toEqual(expected);
     });
 
+    it('is not the taking off of a panel, a door or a guard, though something is in it', () => {
+        const inside = (kind: string) => `${supply} ${kind} LID "lid" at Here  light LT "lamp" in LID from CB-1`;
+        expect(begins('LT', failures(inside('panel'), 'tech: remove LID tech: install LID'))).toEqual([
+            'stuck OFF, other, before begin s',
+            'stuck ON, other, before begin s',
+        ]);
+        expect(begins('LT', failures(inside('door'), 'tech: open LID tech: close LID'))[0]).toBe(
+            'stuck OFF, other, before begin s',
+        );
+        expect(begins('LT', failures(inside('cover'), 'tech: install LID tech: remove LID'))).toEqual([]);
+        expect(begins('LT', failures(inside('unit'), 'tech: remove LID tech: install LID'))[0]).toBe(
+            'stuck OFF, disturbed, before end s',
+        );
+    });
+
     it('is the test for what only a test names', () => {
         const text = cardWith(equipment, 'tech: set SW to ON').replace(
             /\}\s*$/,
@@ -226,6 +241,7 @@ describe('crossed', () => {
     });
     it('is not where one is keyed, left alone, elsewhere, or where it would change nothing', () => {
         expect(crossed(equipment('keyed'), both)).toEqual([]);
+        expect(crossed(equipment('').replace(/("plug 2" at Here)/, '$1 keyed'), both)).toEqual([]);
         expect(crossed(equipment(''), 'tech: disconnect P1 tech: connect P1')).toEqual([]);
         expect(crossed(equipment('', '', 'There'), both)).toEqual([]);
         expect(crossed(equipment('').replace('P2, TWO', 'P2, BUS'), both)).toEqual([]);

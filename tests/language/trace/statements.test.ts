@@ -278,6 +278,16 @@ describe('else', () => {
         );
         const [first] = all.runs.forced;
         expect(first?.visits.map(each => [each.time, each.guaranteed])).toEqual([[6, 0]]);
+        // What changed while it was looked at has been so for no time that is sure.
+        const moved = told('tech: set SW to ON tech: see M is DOWN for 6 s else { wait 1 s tech: pull CB-1 }');
+        const { machine, runs } = moved;
+        const slot = machine.items[machine.itemIndex.V as number]?.slot as number;
+        expect(runs.forced[0]?.visits.map(each => [each.time, each.guaranteed - (each.since[slot] as number)])).toEqual(
+            [
+                [6, 0],
+                [7, 1],
+            ],
+        );
     });
     it('is forced for a measure', () => {
         expect(forced('tech: measure "gap" of BOX 3 to 4 mm else { tech: remove BOX stop "Too wide." }')).toEqual([
