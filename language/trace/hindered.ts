@@ -32,8 +32,10 @@ export function hindering(machine: Machine, slots: ArrayLike<number>, item: numb
         if (!condition || holds(condition)) return undefined;
         switch (condition.op) {
             case 'and':
-            case 'or':
                 return first(condition.of, unmet);
+            case 'or':
+                // Any of them would do: none of them is to blame.
+                return undefined;
             case 'live':
                 return dead(condition.item);
             case 'is':
@@ -49,13 +51,25 @@ export function hindering(machine: Machine, slots: ArrayLike<number>, item: numb
                 return undefined;
         }
     };
+    /** What makes the condition hold, where it is one thing. */
+    const so = (condition: Condition | undefined): number | undefined => {
+        if (!condition || !holds(condition)) return undefined;
+        // Of several parts none is the one to blame.
+        if (condition.op === 'and' || condition.op === 'or') return undefined;
+        return 'item' in condition ? machine.items[condition.item]?.slot : undefined;
+    };
     const unshown = (index: number, wanted: number): number | undefined => {
         const each = machine.items[index];
         if (!each) return undefined;
         const unfed = first(each.feeds, feed => (holds({ op: 'live', item: feed }) ? undefined : dead(feed)));
         if (unfed !== undefined) return unfed;
         if (each.live) return unmet(each.live);
-        return first(each.shows, show => (wanted === NONE || show.state === wanted ? unmet(show.when) : undefined));
+        return first(each.shows, (show, n) => {
+            if (wanted !== NONE && show.state !== wanted) return undefined;
+            // An otherwise is kept from showing by what shows before it.
+            if (!show.when) return first(each.shows.slice(0, n), earlier => so(earlier.when));
+            return unmet(show.when);
+        });
     };
     const unmoved = (index: number, wanted: number): number | undefined => {
         const each = machine.items[index];
@@ -69,9 +83,9 @@ export function hindering(machine: Machine, slots: ArrayLike<number>, item: numb
     return nature === 'shown' ? unshown(item, state) : nature === 'moved' ? unmoved(item, state) : undefined;
 }
 
-function first<T, R>(list: readonly T[], find: (each: T) => R | undefined): R | undefined {
-    for (const each of list) {
-        const found = find(each);
+function first<T, R>(list: readonly T[], find: (each: T, n: number) => R | undefined): R | undefined {
+    for (const [n, each] of list.entries()) {
+        const found = find(each, n);
         if (found !== undefined) return found;
     }
     return undefined;
