@@ -10,9 +10,38 @@ export type Nature =
     | 'shown';
 
 export type KindWord =
-    | 'breaker' | 'control' | 'button' | 'door' | 'port' | 'connector' | 'lead' | 'panel' | 'unit' | 'seal' | 'fastener' | 'plug' | 'lock'
-    | 'pin' | 'cap' | 'cover' | 'chock' | 'area' | 'stimulus' | 'valve' | 'relay' | 'timer' | 'sensor' | 'mechanism' | 'level'
-    | 'light' | 'gauge' | 'horn' | 'mark' | 'flow' | 'source' | 'motor';
+    | 'breaker'
+    | 'control'
+    | 'button'
+    | 'door'
+    | 'port'
+    | 'connector'
+    | 'lead'
+    | 'panel'
+    | 'unit'
+    | 'seal'
+    | 'fastener'
+    | 'plug'
+    | 'lock'
+    | 'pin'
+    | 'cap'
+    | 'cover'
+    | 'chock'
+    | 'area'
+    | 'stimulus'
+    | 'valve'
+    | 'relay'
+    | 'timer'
+    | 'sensor'
+    | 'mechanism'
+    | 'level'
+    | 'light'
+    | 'gauge'
+    | 'horn'
+    | 'mark'
+    | 'flow'
+    | 'source'
+    | 'motor';
 
 /** A verb of a kind: `pull` brings a breaker to PULLED. Sentences: "Pull CB-217." and "pulled at line 61". */
 export interface Verb {
