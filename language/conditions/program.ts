@@ -35,7 +35,10 @@ export function compileProgram(condition: Condition, tests: CellTests, people = 
         switch (each.op) {
             case 'is':
             case 'held':
-                if (each.contact) code.push(IS, tests.contact(each.item), each.state === 0 ? 1 : 0);
+                if (each.contact && each.state === 0) code.push(IS, tests.contact(each.item), 1);
+                // Tripped: the knob was not pulled, and the contact is open.
+                else if (each.contact)
+                    code.push(IS, each.slot, 1, NOT, 0, 0, IS, tests.contact(each.item), 0, AND, 2, 0);
                 else code.push(IS, each.slot, each.state);
                 break;
             case 'live':

@@ -55,7 +55,7 @@ export function compileCondition(node: ast.Condition, tables: NameTables): Condi
             state = (tables.slots[slot] as Slot).states.indexOf(node.state);
         }
         if (state < 0) return fail(`${name} has no state ${node.state}`);
-        const contact = item.kind === 'breaker' && slot === item.slot && node.state === 'CLOSED';
+        const contact = item.kind === 'breaker' && slot === item.slot && node.state !== 'PULLED';
         if (!node.atLeast) return { op: 'is', item: index, slot, state, contact };
         const least = readQuantity(node.atLeast, 's');
         if (!least) return fail(`a condition on ${name} has a time that is not one`);

@@ -367,7 +367,7 @@ function clause<T extends ast.ItemClause>(item: ast.Item, guard: (node: unknown)
 /** The states of an item, normal not yet considered: the kind's own, the positions listed, or what its `shows` and `goes` name. */
 export function statesOf(item: ast.Item): string[] {
     const kind = kindOf(item.kind);
-    if (kind.states !== 'declared') return [...kind.states];
+    if (kind.states !== 'declared') return [...kind.states, ...(kind.byFailure ?? [])];
     const states = new Set<string>(clause(item, is.isPositionsClause)?.states ?? []);
     if (kind.states0 && item.members.every(each => !is.isShows(each) || each.when))
         states.add(kind.states0[0] as string);

@@ -8,14 +8,24 @@ export function bandOf(machine: Machine, item: number, state: number): { low: nu
     return shown ?? machine.ownFailures.find(own => own.changes === item && own.state === state)?.band;
 }
 
+/** Of a breaker: after CLOSED and PULLED. */
+const TRIPPED = 2;
+
+/** The state of a gauge in which what it shows lies within the limits, or NONE. */
+export function stateWithin(machine: Machine, item: number, limits: LookEvent['limits']): number {
+    const fits = (band: { low: number; high: number } | undefined): boolean =>
+        band !== undefined && limits !== undefined && band.low >= limits.low && band.high <= limits.high;
+    return machine.items[item]?.shows.find(show => fits(show.band))?.state ?? NONE;
+}
+
 /** Whether the thing is seen in the state. A breaker that is closed and has tripped is seen to have tripped. */
 function isSeen(
     sim: Simulator,
     event: { readonly item: number; readonly slot: number; readonly state: number },
 ): boolean {
     const { fault, cells } = sim;
-    if (fault?.kind === 'contact' && fault.closed === 0 && fault.item === event.item && event.state === 0)
-        if (event.slot === sim.machine.items[event.item]?.slot) return false;
+    if (fault?.kind === 'contact' && fault.closed === 0 && fault.item === event.item && cells[event.slot] === 0)
+        if (event.slot === sim.machine.items[event.item]?.slot) return event.state === TRIPPED;
     return cells[event.slot] === event.state;
 }
 

@@ -207,18 +207,22 @@ export const sayLeave = (place: string): Sentence => sentence(`Make sure that no
 export const sayGo = (place: string): Sentence => sentence(`Go to ${the(place)}.`);
 export const sayTell = (role: string, words: string): Sentence => sentence(`Tell ${the(role)}: `, quote(`“${words}”`));
 
-/** With an extension the reading to set depends on the length of the wrench in the hand, which the card cannot know. */
 export function sayTorque(item: Named, limits: string, tool: string, extension: string): Sentence {
-    const means = tool ? ` with ${the(tool)}` : '';
+    const means = [...(tool ? [the(tool)] : []), ...(extension ? [`an extension of ${extension}`] : [])];
     return sentence(
         `Torque ${thing(item)}`,
         limits ? ' to ' : '',
         limits ? expected(limits) : '',
-        means,
-        extension ? `, with extension ${extension}. Reading to set: ` : '.',
-        extension ? blank('reading to set') : '',
+        means.length > 0 ? ` with ${list(means)}.` : '.',
     );
 }
+
+/**
+ * With an extension the wrench shows less than the fastener gets, and how much less depends on the length of the wrench in the
+ * hand, which the card cannot know. The rule: FAA AC 43.13-1B, chapter 7; vocabulary/torque.ts computes it.
+ */
+export const sayReading = (extension: string): string =>
+    `Keep the extension in line with the wrench. Reading to set = limits × L ÷ (L + ${extension}), where L is the length of the wrench from the middle of its drive to the middle of its grip.`;
 
 /** How long a look may take, in the words of the card; empty where it does not say. */
 export interface Timing {
@@ -242,8 +246,10 @@ export const sayMeasure = (item: Named, what: string, limits: string): Sentence 
 
 export const sayIf = (item: Named, state: string): Sentence => sentence(`If ${thing(item)} is `, expected(state), ':');
 export const sayWait = (time: string): Sentence => sentence(`Wait ${time}.`);
-export const sayRepeat = (step: string, times: number): Sentence =>
-    sentence(`Go back to step ${step}. Do this at most ${times === 1 ? 'once' : `${times} times`}.`);
+/** `where`: "step 2", "line 2.4". After the last pass nothing more is written. */
+export const sayRepeat = (where: string, times: number): Sentence =>
+    sentence(`Go back to ${where}. Do this at most ${timesInWords(times)}; if that does not help, stop.`);
+const timesInWords = (times: number): string => ['never', 'once', 'twice'][times] ?? `${times} times`;
 export const sayLeaveFor = (card: string, label: string): Sentence =>
     sentence(`Leave this card. Continue with ${label && label !== card ? `${card} (${label})` : card}.`);
 

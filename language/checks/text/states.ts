@@ -21,23 +21,27 @@ export interface StateUse {
     readonly property: string;
     readonly index?: number;
     readonly state: string;
+    /** It is brought to the state, or said to begin in it; otherwise it is looked at. */
+    readonly brought: boolean;
 }
 
 export function* stateUses(project: ParsedProject): Iterable<StateUse> {
-    for (const node of every(project, 'See', 'Ensure', 'SetTo', 'If')) yield use(node, node.item.ref, node.state);
+    for (const node of every(project, 'See', 'If')) yield use(node, node.item.ref, node.state, false);
+    for (const node of every(project, 'Ensure', 'SetTo')) yield use(node, node.item.ref, node.state, true);
     for (const node of every(project, 'Keep', 'KeepRule', 'ItemCondition')) {
-        if (node.state !== undefined) yield use(node, node.item.ref, node.state);
+        if (node.state !== undefined) yield use(node, node.item.ref, node.state, node.$type !== 'ItemCondition');
     }
     for (const node of every(project, 'Setting')) {
         for (const [index, state] of node.states.entries()) {
-            yield { node, item: node.item.ref, property: 'states', index, state };
+            yield { node, item: node.item.ref, property: 'states', index, state, brought: true };
         }
     }
 }
 
-const use = (node: AstNode, item: AstNode | undefined, state: string): StateUse => ({
+const use = (node: AstNode, item: AstNode | undefined, state: string, brought: boolean): StateUse => ({
     node,
     item,
     property: 'state',
     state,
+    brought,
 });

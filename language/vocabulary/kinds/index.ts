@@ -74,6 +74,7 @@ const entries: readonly Kind[] = [
         plural: 'breakers',
         nature: 'operated',
         states: ['CLOSED', 'PULLED'],
+        byFailure: ['TRIPPED'],
         verbs: [verb('pull', 'PULLED', 'pulled'), verb('close', 'CLOSED', 'closed')],
         bare: 'CLOSED',
         on: 'CLOSED',

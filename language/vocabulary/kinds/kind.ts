@@ -59,6 +59,8 @@ export interface Kind {
     readonly states: readonly string[] | 'declared';
     /** States without any `positions` or `shows` (a light without a block is ON when it is fed). */
     readonly states0?: readonly string[];
+    /** States that nobody brings about: only a failure does. They come after the others. */
+    readonly byFailure?: readonly string[];
     readonly verbs: readonly Verb[];
     /** INSTALLED and REMOVED are the states of the kind itself. Other physical items have that besides. */
     readonly isPresence: boolean;

@@ -24,9 +24,17 @@ export const unknownState: Check = {
 function* ofUses(project: ParsedProject): Iterable<Finding> {
     for (const use of stateUses(project)) {
         if (!use.state || !use.item || hasNoKind(use.item) || isPosition(project, use)) continue;
-        if (isItem(use.item))
-            yield* judge(project, use, titled(use.item), use.item.name, use.item.kind, statesNamed(use.item));
-        else if (isParameter(use.item)) {
+        if (isItem(use.item)) {
+            const byFailure = kindOf(use.item.kind).byFailure ?? [];
+            if (use.brought && byFailure.includes(use.state)) {
+                const message = `${titled(use.item)} is ${use.state} only when it fails: nobody brings it there, and no card begins so.`;
+                const span = spanOfProperty(project, use.node, use.property, use.index);
+                yield error('unknown-state', use.node, span, message, { about: [use.item.name] });
+                continue;
+            }
+            const states = statesNamed(use.item).filter(state => !use.brought || !byFailure.includes(state));
+            yield* judge(project, use, titled(use.item), use.item.name, use.item.kind, states);
+        } else if (isParameter(use.item)) {
             const states = ofKind(use.item.kind);
             if (states) yield* judge(project, use, use.item.name, use.item.name, use.item.kind, states);
         }
@@ -48,7 +56,8 @@ function ofKind(word: string): readonly string[] | undefined {
     if (word === 'role' || word === 'tool' || word === 'position') return undefined;
     const kind = kindOf(word);
     if (kind.states === 'declared') return undefined;
-    return kind.physical && !kind.isPresence ? [...kind.states, 'INSTALLED', 'REMOVED'] : kind.states;
+    const states = [...kind.states, ...(kind.byFailure ?? [])];
+    return kind.physical && !kind.isPresence ? [...states, 'INSTALLED', 'REMOVED'] : states;
 }
 
 function* judge(
