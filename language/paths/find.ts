@@ -2,10 +2,10 @@ import { type Machine, NONE } from '../machine/machine.js';
 import type { Event, Plan } from '../plan/plan.js';
 import type { Traces } from '../trace/trace.js';
 import { joined, union } from './facts.js';
-import type { Clear, Facts, Pair, Paths, PathState } from './paths.js';
+import type { Clear, Facts, Pair, PathState, Paths } from './paths.js';
 import { afterEvent, clearances, come, joinClear, joinHands, joinSets, peopleAtStart } from './people.js';
-import { seenWholeAt } from './runs.js';
 import { movementRules, pairsIn, ruleBook, rulesOnAction } from './rules.js';
+import { seenWholeAt } from './runs.js';
 import { afterAction, afterPress, jointsOf, refined, seeped, statesAtStart, view } from './states.js';
 
 /** One pass over the events in order of their ids; every event is reached from smaller ids alone. */

@@ -4,7 +4,7 @@ import type { Plan } from '../plan/plan.js';
 import type { Traces } from '../trace/trace.js';
 import { CAN_FAIL, CAN_HOLD, type Circumstances, evaluate, held } from './evaluate.js';
 import { isOfActions } from './live.js';
-import type { Clear, Paths, PathState } from './paths.js';
+import type { Clear, PathState, Paths } from './paths.js';
 import { atomsOf, pairIndex, ruleBook } from './rules.js';
 import { rootOfLastChange, type Seen, seenAt } from './runs.js';
 

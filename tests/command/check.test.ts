@@ -69,7 +69,10 @@ describe('exit codes', () => {
 });
 
 test('JSON has the promised shape', () => {
-    const accepted = card('T2', 'pull CB-1').replace('  step', '  accept untagged-at-stop for CB-1 because "x"\n  step');
+    const accepted = card('T2', 'pull CB-1').replace(
+        '  step',
+        '  accept untagged-at-stop for CB-1 because "x"\n  step',
+    );
     const cwd = folder({ 'a.cotter': pulled, 'b.cotter': accepted, 'c.cotter': 'card {' });
     const { out, code } = cotter(['check', '--format', 'json'], { cwd });
     const report = JSON.parse(out);

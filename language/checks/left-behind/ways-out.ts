@@ -1,8 +1,8 @@
 import { type Machine, NONE } from '../../machine/machine.js';
 import { surely } from '../../paths/facts.js';
 import { byOfState } from '../../paths/judge.js';
-import { isOperated } from '../../paths/states.js';
 import type { Fact, Facts, PathState } from '../../paths/paths.js';
+import { isOperated } from '../../paths/states.js';
 import type { Event, Plan, Setting } from '../../plan/plan.js';
 import { atStart } from '../../trace/run.js';
 import { kindOf } from '../../vocabulary/kinds/index.js';
