@@ -143,6 +143,14 @@ describe('in an equipment', () => {
         ['light X "x" at P { goes ON when CB }', 'wrong-verb: X (x) is a light: write "shows".'],
         ['relay X "x" positions OPEN, CLOSED { shows OPEN when CB }', 'wrong-verb: X (x) is a relay: write "goes".'],
         ['area X "x" { goes WET when CB }', 'wrong-verb: X (x) is an area and does not move by itself.'],
+        [
+            'light X "x" at P { shows ON when C is ON for at least 5 s }',
+            'wrong-verb: What equipment does cannot ask "for at least": only a rule can. Give it a timer that goes after that time.',
+        ],
+        [
+            'light X "x" at P { shows ON when someone at P }',
+            'wrong-verb: What equipment does cannot rest on people: "someone" belongs in a rule.',
+        ],
         ['unit X "x" rated 5 A', 'wrong-verb: X (x) is a unit: "rated" is said only of a breaker.'],
         [
             'breaker X "x" positions OFF, ON',

@@ -12,7 +12,7 @@ export const wrongVerb: Check = {
     family: 'text',
     severity: 'error',
     title: 'A verb or a clause that does not suit its kind of item',
-    ofText: project => [...ofActions(project), ...ofRules(project), ...ofItems(project)],
+    ofText: project => [...ofActions(project), ...ofRules(project), ...ofItems(project), ...ofBehaviours(project)],
 };
 
 /** What can be done to a kind by the verbs that are not in its table. */
@@ -229,3 +229,18 @@ function* ofMember(project: ParsedProject, item: Item, kind: Kind, member: ItemM
 }
 
 const timed = (member: ItemMember) => 'time' in member && member.time !== undefined;
+
+/** What equipment does rests on states alone: how long, who was told and who is where belong in rules. */
+function* ofBehaviours(project: ParsedProject): Iterable<Finding> {
+    for (const node of every(project, 'ItemCondition', 'ToldCondition', 'PeopleCondition')) {
+        if (node.$type === 'ItemCondition' && !node.atLeast) continue;
+        let at: AstNode | undefined = node.$container;
+        while (at && at.$type !== 'Rule' && at.$type !== 'Item' && at.$type !== 'OwnFailure') at = at.$container;
+        if (!at || at.$type === 'Rule') continue;
+        const message =
+            node.$type === 'ItemCondition'
+                ? 'What equipment does cannot ask "for at least": only a rule can. Give it a timer that goes after that time.'
+                : `What equipment does cannot rest on people: "${node.$type === 'ToldCondition' ? 'told' : node.who}" belongs in a rule.`;
+        yield error('wrong-verb', node, project.spanOf(node), message);
+    }
+}
