@@ -245,7 +245,7 @@ describe('in calls', () => {
         [
             'subtask Bad "b" (breaker own, role who) uses E {\n  who: see own is OPEN\n}',
             'do Bad(CB, r)',
-            ['unknown-state: own is never OPEN. It is CLOSED or PULLED.'],
+            ['unknown-state: own is never OPEN. It is CLOSED, PULLED or TRIPPED.'],
         ],
     ])('%s: %s', (subtask, call, messages) => expect(calls(subtask, call)).toEqual(messages));
 });

@@ -169,7 +169,7 @@ export function failed(item: Item): readonly string[] {
     const kind = kindOf(item.kind);
     const words = [...statesNamed(item)];
     if (kind.word === 'motor') words.push('DEAD');
-    if (kind.word === 'breaker') words.push('TRIPPED', 'NOT-OPENING');
+    if (kind.word === 'breaker') words.push('NOT-OPENING');
     if (kind.word === 'connector') words.push('OFF', 'CROSSED');
     if (kind.nature === 'moved') words.push('SLOW');
     if (kind.word === 'timer') words.push('EARLY');
