@@ -51,6 +51,8 @@ export interface JudgedCard extends Judged {
     readonly status: CardStatus;
     /** Of all texts that the card draws on. */
     readonly digest: () => string;
+    /** Of its project. */
+    readonly settings: Settings;
     /** This variant's own findings, folded and accepted. */
     readonly findings: readonly Finding[];
 }
@@ -134,7 +136,7 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
             const sources = (): string[] =>
                 [...filesOf(judged), ...modificationFiles(project, judged)].map(path => judged.text(path));
             // Only who prints the card asks for it.
-            judgedCards.push({ ...judged, status, findings, digest: () => digestOf(sources()) });
+            judgedCards.push({ ...judged, status, settings, findings, digest: () => digestOf(sources()) });
         }
     }
     return { findings: sortedOnce(found), cards: statuses, judged: judgedCards };

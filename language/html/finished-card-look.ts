@@ -28,6 +28,10 @@ h2 { margin: 1.8em 0 .5em; }
 .step > h2 > small { font-size: .78em; font-weight: 400; color: var(--soft); text-align: right; }
 .line { grid-template-columns: var(--number) 8.8em minmax(0, 1fr) 3.6em; padding: .32em 0; border-bottom: 1px solid var(--rule); }
 .step > h2 { grid-template-columns: calc(var(--number) / 1.1) minmax(0, 1fr) auto; column-gap: calc(.7em / 1.1); }
+.from { display: grid; grid-template-columns: minmax(0, 1fr) auto; column-gap: .7em; align-items: baseline; margin-top: .9em; padding: .25em .6em; background: var(--wash); border: solid var(--rule); border-width: 1px 0; break-after: avoid; break-inside: avoid; }
+.from > h3 { font-size: 1em; margin: 0; }
+.from > small, .from > p, .from-end { color: var(--soft); font-size: .85em; }
+.from-end { padding: .3em .7em; border-bottom: 1px solid var(--rule); }
 .line > .number { color: var(--soft); }
 .line > .by { color: var(--soft); font-size: .85em; line-height: 1.3; }
 .initials { border: 1px solid var(--soft); height: 1.5em; align-self: end; }

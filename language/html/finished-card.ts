@@ -1,5 +1,6 @@
 import type { Sentence } from '../plan/plan.js';
-import type { Alert, Blank, Block, FinishedCard, Line, Step } from '../readers/finished-card/card.js';
+import type { Alert, Blank, Block, FinishedCard, Heading, Line, Step } from '../readers/finished-card/card.js';
+import { unbroken } from '../vocabulary/quantities.js';
 import { upperFirst } from '../vocabulary/sentences.js';
 import { finishedCardLook, pageMargins } from './finished-card-look.js';
 import { cssString, html, type Markup, type Piece } from './html.js';
@@ -10,7 +11,15 @@ import { page } from './page.js';
 export function renderFinishedCard(card: FinishedCard): string {
     const head = [card.number, `Revision ${card.revision}`, card.date, card.variantShort].filter(Boolean).join('  ·  ');
     const css = look + finishedCardLook + pageMargins(cssString(head), cssString(card.foot));
-    return page(`${card.number} ${card.title}`, css, body(card));
+    return page(`${card.number} ${card.title}`, css, body(together(card)));
+}
+
+/** Every text of the card with its quantities on one line. */
+function together<T>(value: T): T {
+    if (typeof value === 'string') return unbroken(value) as T;
+    if (Array.isArray(value)) return value.map(together) as T;
+    if (typeof value !== 'object' || value === null) return value;
+    return Object.fromEntries(Object.entries(value).map(([key, each]) => [key, together(each)])) as T;
 }
 
 function body(card: FinishedCard): Markup {
@@ -199,17 +208,40 @@ ${all.map(line)}</ol>`;
 
 function line(each: Line): Markup {
     const content = html`<p class="sentence">${each.only && html`<span class="only">${each.only}</span> `}${each.kind === 'hold' ? html`<strong>Hold.</strong> ` : ''}${words(each.sentence)}</p>`;
-    const what = html`${content}${writing(each)}${each.clears.map(
+    const what = html`${content}${writing(each)}${passes(each)}${each.clears.map(
         cleared => html`<p class="note">Clears ${lineLink(cleared.number)}: ${words(cleared.sentence)}</p>`,
     )}${each.open && html`<p class="open">Open here: ${each.open}.</p>`}`;
     const row = html`<div class="line"><span class="number">${each.number}</span> <span class="by">${each.by}</span> <div class="what">${what}</div>${
-        each.kind === 'hold'
+        each.kind === 'hold' || each.passes > 0
             ? ''
             : html` <span class="initials"><span class="unseen">Initials: to be written.</span></span>`
     }</div>`;
     const whole = each.kind === 'hold' ? html`<div class="hold">${row}${fill(each.blanks)}</div>` : row;
-    return html`<li id="${idOf('line', each.number)}"><div class="whole">${each.alerts.map(alert)}${whole}</div>${each.blocks.map(block)}</li>
+    return html`<li id="${idOf('line', each.number)}">${each.headings.map(heading)}<div class="whole">${each.alerts.map(alert)}${whole}</div>${each.blocks.map(block)}</li>
 `;
+}
+
+/** A step of another card stands out from the lines around it, and so does its end. */
+function heading({ kind, card, title, only, takes, proves, closing }: Heading): Markup {
+    const what =
+        kind === 'end'
+            ? html`<p class="from-end">End of ${card}.</p>`
+            : html`<div class="from"><h3>${only && html`<span class="only">${only}</span> `}From ${card}: ${title}</h3> <small>${takes}</small>${proves && html`<p class="soft">${upperFirst(proves)}.</p>`}</div>`;
+    return html`${closing.map(alert)}${what}`;
+}
+
+/** Up to here each time that one goes back has a box; beyond, the times are written down. */
+const mostPasses = 6;
+
+function passes({ passes: most }: Line): Piece {
+    if (most === 0) return '';
+    if (most > mostPasses)
+        return html`<p class="writing">${inline({ label: 'Times gone back', limits: '', unit: '' })}</p>`;
+    const each = Array.from(
+        { length: most },
+        (_, pass) => html`<span class="tick">${box(`Gone back, time ${pass + 1}`)}${pass + 1}</span> `,
+    );
+    return html`<p class="writing">Gone back: ${each}</p>`;
 }
 
 function writing(each: Line): Piece {

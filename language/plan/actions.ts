@@ -259,6 +259,7 @@ export function lowerAction(action: ast.Action, act: Act): Line | undefined {
             kind: 'torque',
             by: act.role,
             sentence: say.sayTorque(target.item, limits?.text ?? '', label, extension?.text ?? ''),
+            extension: extension?.text ?? '',
             draft: {
                 ...onItem(act, 'torque', target),
                 kind: 'torque',

@@ -107,5 +107,5 @@ function lowerCalledCard(card: ast.Card, place: Place, shared: Pick<CardLine, 's
     context.lastWork.clear();
     const lines = lowerCardParts(card, inside, place.step);
     context.lastWork.clear();
-    return { ...shared, kind: 'card', done, title: `${card.name} ${card.label}`, begin, end, lines };
+    return { ...shared, kind: 'card', done, card: card.name, begin, end, lines };
 }

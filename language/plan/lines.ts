@@ -31,6 +31,8 @@ export type Line =
           readonly kind: 'torque';
           readonly by: number;
           readonly sentence: Sentence;
+          /** As written. */
+          readonly extension: string;
           readonly draft: DraftOf<'torque'>;
       })
     | (Common & {
@@ -105,7 +107,7 @@ export type StepLine = Common & {
 export type CardLine = Common & {
     readonly kind: 'card';
     readonly done: number;
-    readonly title: string;
+    readonly card: string;
     readonly begin: Draft;
     readonly end: Draft;
     readonly lines: readonly Line[];
@@ -114,7 +116,6 @@ export type CardLine = Common & {
 /** `step` is repeated from its start, `times` further passes; then `draft` (exhausted). */
 export type RepeatLine = Common & {
     readonly kind: 'repeat';
-    readonly sentence: Sentence;
     readonly step: number;
     readonly times: number;
     readonly draft: DraftOf<'exhausted'>;

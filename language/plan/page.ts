@@ -17,28 +17,35 @@ interface Printed {
 
 export function pageOf({ lines, steps, events, machine, start, finish, takes }: Printed): Page {
     const known = new Set(events.map(event => event.key));
-    const print = (line: Line): PageLine => printed(line, known, steps);
+    const headOf = (step: number): StepHead => {
+        const { label, kind, of } = steps[step] as Step;
+        return {
+            step,
+            title: label,
+            takes: takes[step] ?? '',
+            proves: kind === 'test' ? sayProves(of.flatMap(each => machine.items[each] ?? [])) : '',
+        };
+    };
+    const print = (line: Line): PageLine => printed(line, known, headOf);
     const pageSteps = lines
         .filter(line => line.kind === 'step')
-        .map((line): PageStep => {
-            const step = steps[line.step] as Step;
-            return {
-                step: line.step,
-                number: step.number,
-                title: step.label,
+        .map(
+            (line): PageStep => ({
+                ...headOf(line.step),
+                number: (steps[line.step] as Step).number,
                 only: line.only,
-                takes: takes[line.step] ?? '',
-                proves: step.kind === 'test' ? sayProves(step.of.flatMap(each => machine.items[each] ?? [])) : '',
                 lines: line.lines.map(print),
-            };
-        });
+            }),
+        );
     const alerts = lines.filter(line => line.kind === 'alert').map(print);
     return { steps: pageSteps, start, finish, alerts, breakers: breakersOf(events, machine) };
 }
 
-function printed(line: Line, known: ReadonlySet<string>, steps: readonly Step[]): PageLine {
+type StepHead = Pick<PageStep, 'step' | 'title' | 'takes' | 'proves'>;
+
+function printed(line: Line, known: ReadonlySet<string>, headOf: (step: number) => StepHead): PageLine {
     const { span, calls, only } = line;
-    const within = (lines: readonly Line[]) => lines.map(each => printed(each, known, steps));
+    const within = (lines: readonly Line[]) => lines.map(each => printed(each, known, headOf));
     const shared = (...drafts: readonly { readonly key: string }[]) => ({
         span,
         calls,
@@ -57,6 +64,7 @@ function printed(line: Line, known: ReadonlySet<string>, steps: readonly Step[])
                 by: line.by,
                 sentence: line.sentence,
                 limits: line.draft.limits?.text ?? '',
+                extension: line.extension,
             };
         case 'hold':
             return { ...shared(line.draft), kind: 'hold', by: line.by, sentence: line.sentence };
@@ -93,19 +101,18 @@ function printed(line: Line, known: ReadonlySet<string>, steps: readonly Step[])
         case 'group':
             return { ...shared(), kind: 'group', title: line.title, lines: within(line.lines) };
         case 'card':
-            return { ...shared(line.begin, line.end), kind: 'group', title: line.title, lines: within(line.lines) };
-        case 'step': {
-            const { number, label } = steps[line.step] as Step;
+            return { ...shared(line.begin, line.end), kind: 'card', card: line.card, lines: within(line.lines) };
+        case 'step':
             return {
                 ...shared(line.start, line.end),
-                kind: 'group',
-                title: `${number} ${label}`,
+                kind: 'step',
+                ...headOf(line.step),
                 lines: within(line.lines),
             };
-        }
+        case 'repeat':
+            return { ...shared(line.draft), kind: 'repeat', step: line.step, times: line.times };
         case 'stop':
         case 'leave-for':
-        case 'repeat':
             return { ...shared(line.draft), kind: line.kind, sentence: line.sentence };
     }
 }

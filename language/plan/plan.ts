@@ -310,7 +310,8 @@ export type PageLine =
           readonly timed: boolean;
           readonly ifNot: readonly PageLine[] | null;
       })
-    | (ActLine & { readonly kind: 'torque'; readonly limits: string })
+    /** `extension`: "4 in", "" where there is none. */
+    | (ActLine & { readonly kind: 'torque'; readonly limits: string; readonly extension: string })
     | (LineCommon & { readonly kind: 'wait'; readonly seconds: number; readonly sentence: Sentence })
     | (ActLine & { readonly kind: 'hold' })
     | (ActLine & {
@@ -322,4 +323,17 @@ export type PageLine =
     | (ActLine & { readonly kind: 'keep'; readonly lines: readonly PageLine[] })
     /** A subtask or one row of a `for each`; printed flat, the title for whoever wants it. */
     | (LineCommon & { readonly kind: 'group'; readonly title: string; readonly lines: readonly PageLine[] })
-    | (LineCommon & { readonly kind: 'stop' | 'leave-for' | 'repeat'; readonly sentence: Sentence });
+    /** A card done inside a step. */
+    | (LineCommon & { readonly kind: 'card'; readonly card: string; readonly lines: readonly PageLine[] })
+    /** A step of such a card. */
+    | (LineCommon & {
+          readonly kind: 'step';
+          readonly step: number;
+          readonly title: string;
+          readonly takes: string;
+          readonly proves: string;
+          readonly lines: readonly PageLine[];
+      })
+    /** `step` from its start, at most `times` further passes. What it is called on the page, who numbers the page knows. */
+    | (LineCommon & { readonly kind: 'repeat'; readonly step: number; readonly times: number })
+    | (LineCommon & { readonly kind: 'stop' | 'leave-for'; readonly sentence: Sentence });

@@ -272,7 +272,6 @@ function lowerRepeat(statement: ast.Repeat, act: Act): Line | undefined {
         return {
             ...base(act),
             kind: 'repeat',
-            sentence: say.sayRepeat(context.steps[step]?.number ?? name, times),
             step,
             times,
             draft: { ...common(act, 'exhausted', name), kind: 'exhausted' },

@@ -3,6 +3,7 @@
  * house writes an instruction. Sentences are short and in the imperative; values and states to look for have the role `expected`.
  */
 import { type KindWord, kindOf } from './kinds/index.js';
+import { readingExample } from './torque.js';
 
 /** A stretch of a printed sentence. `expected` values and states stand out by weight; `blank` is filled in by hand (text: what goes there). */
 export interface Phrase {
@@ -221,8 +222,13 @@ export function sayTorque(item: Named, limits: string, tool: string, extension: 
  * With an extension the wrench shows less than the fastener gets, and how much less depends on the length of the wrench in the
  * hand, which the card cannot know. The rule: FAA AC 43.13-1B, chapter 7; vocabulary/torque.ts computes it.
  */
-export const sayReading = (extension: string): string =>
-    `Keep the extension in line with the wrench. Reading to set = limits × L ÷ (L + ${extension}), where L is the length of the wrench from the middle of its drive to the middle of its grip.`;
+export function sayReading(limits: string, extension: string): string {
+    const example = readingExample(limits, extension);
+    return (
+        `Keep the extension in line with the wrench. Reading to set = ${limits ? 'limits' : 'torque'} × L ÷ (L + ${extension}), ` +
+        `where L is the length of the wrench from its drive to the middle of its grip${example ? ` (for example, ${example})` : ''}.`
+    );
+}
 
 /** How long a look may take, in the words of the card; empty where it does not say. */
 export interface Timing {

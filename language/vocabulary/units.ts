@@ -190,17 +190,40 @@ export function convertWritten(written: string, from: string, to: string): strin
     return group(Number(converted.toPrecision(Math.min(digits, 15))), digits);
 }
 
+/** No limit moves by more than this part of itself when it is written in another unit. */
+const mostShift = 0.005;
+
+/** The ends of a range in another unit, alike in their decimals, and close enough to the written ones to work to. */
+export function convertLimits(written: readonly string[], from: string, to: string): readonly string[] | undefined {
+    const ends = written.map(each => {
+        const text = convertWritten(each, from, to);
+        if (text === undefined) return undefined;
+        const exact = convert(readNumber(each) ?? 0, from, to);
+        const moved = Math.abs((readNumber(text) ?? 0) - exact) > mostShift * Math.abs(exact);
+        const close =
+            moved && unitOf(from)?.offset === unitOf(to)?.offset ? group(Number(exact.toPrecision(3)), 3) : text;
+        return { exact, text: close, decimals: close.split('.')[1]?.length ?? 0 };
+    });
+    const known = ends.filter(each => each !== undefined);
+    if (known.length < written.length) return undefined;
+    const decimals = Math.max(...known.map(each => each.decimals));
+    return known.map(each => (each.decimals < decimals ? group(each.exact, sizeOf(each.exact) + decimals) : each.text));
+}
+
 /** Digits that say something: leading zeros do not. */
 function significant(written: string): number {
     return Math.max(1, written.replace(/[^\d]/g, '').replace(/^0+/, '').length);
 }
+
+/** Digits before the point. */
+const sizeOf = (value: number) => (value === 0 ? 1 : Math.floor(Math.log10(Math.abs(value))) + 1);
 
 const firstDigit = (value: number) => Number(Math.abs(value).toExponential().charAt(0));
 
 /** Thousands grouped, no exponent, and the zeros kept that the digits stand for. */
 function group(value: number, digits: number): string {
     if (value === 0) return '0';
-    const size = Math.floor(Math.log10(Math.abs(value))) + 1;
+    const size = sizeOf(value);
     const [whole = '', decimals] = value.toFixed(Math.max(0, Math.min(20, digits - size))).split('.');
     const grouped = whole.replace(/\B(?=(\d{3})+$)/g, ',');
     return decimals === undefined ? grouped : `${grouped}.${decimals}`;

@@ -65,7 +65,7 @@ interface Page {
 
 function pagesOf(projects: readonly Project[]): { pages: Page[]; contents: Contents[] } {
     const { cards, judged } = judge(projects, { fixes: 'none' }, showChecking);
-    const finished = judged.map(one => finishedCard(one, one.status, one.digest()));
+    const finished = judged.map(one => finishedCard(one, one.status, one.digest(), one.settings.units));
     const variants = judged.map(({ plan }) => {
         const { modifications } = plan.variant;
         const names = (embodied: boolean) =>

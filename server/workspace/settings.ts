@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import type { Settings } from '../../language/check.js';
 import { checks } from '../../language/checks/index.js';
 import { nearest } from '../../language/grammar/nearest.js';
+import { spellings, unitMeant, unitOf } from '../../language/vocabulary/units.js';
 import { settingsFile } from './files.js';
 import type { Problem } from './problem.js';
 import { readText } from './read.js';
@@ -50,8 +51,11 @@ export function understand(value: unknown, place: string): Read {
     const { severities, units, sentence } = value;
     if (severities !== undefined) settings.severities = understandSeverities(severities, say);
     if (units !== undefined) {
-        if (Array.isArray(units) && units.every(unit => typeof unit === 'string')) settings.units = units;
-        else say('"units" must be a list of units, such as ["N·m", "lbf·in"]');
+        if (Array.isArray(units) && units.every(unit => typeof unit === 'string')) {
+            for (const unit of units)
+                if (!unitOf(unit)) say(`"${unit}" is not a unit${meant(unit, spellings, unitMeant(unit))}`);
+            settings.units = units.filter(unit => unitOf(unit));
+        } else say('"units" must be a list of units, such as ["N·m", "lbf·in"]');
     }
     if (sentence !== undefined) settings.sentence = understandSentence(sentence, say);
     return { settings, problems };
@@ -88,8 +92,7 @@ function understandSentence(value: unknown, say: (message: string) => void): Set
     return understood;
 }
 
-function meant(word: string, among: readonly string[]): string {
-    const match = nearest(word, among);
+function meant(word: string, among: readonly string[], match = nearest(word, among)): string {
     return match ? `; did you mean "${match}"?` : '';
 }
 

@@ -118,10 +118,24 @@ export interface Step {
     readonly closing: readonly Alert[];
 }
 
+/** Above a line: where a step of a card done inside this step begins, or where such a card ends. */
+export interface Heading {
+    readonly kind: 'step' | 'end';
+    /** The number of the card done. */
+    readonly card: string;
+    readonly title: string;
+    readonly only: string;
+    readonly takes: string;
+    readonly proves: string;
+    /** Alerts after the last line above it. */
+    readonly closing: readonly Alert[];
+}
+
 export interface Line {
     /** "3.1"; "3.4a" in a block under 3.4, "3.4a1" in a block under that. */
     readonly number: string;
     readonly kind: 'act' | 'look' | 'torque' | 'wait' | 'hold' | 'branch' | 'keep' | 'stop' | 'leave-for' | 'repeat';
+    readonly headings: readonly Heading[];
     /** In the order warning, caution, note. */
     readonly alerts: readonly Alert[];
     /** Who acts, "" where nobody does. */
@@ -130,6 +144,8 @@ export interface Line {
     readonly only: string;
     readonly sentence: Sentence;
     readonly blanks: readonly Blank[];
+    /** How often one may go back from here, each time ticked instead of initialled; 0 elsewhere. */
+    readonly passes: number;
     /** The lines for which a tell clears the way. */
     readonly clears: readonly Cleared[];
     /** What is otherwise than found where the card is left here: "CB-217 and CB-218 pulled and tagged, ..."; "" elsewhere. */

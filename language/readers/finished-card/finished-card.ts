@@ -2,6 +2,7 @@ import type { Judged } from '../../checks/check.js';
 import type { CardStatus } from '../../findings/finding.js';
 import { NONE } from '../../machine/machine.js';
 import type { Plan, Sentence } from '../../plan/plan.js';
+import { withConverted } from '../../vocabulary/quantities.js';
 import { list, noun, the } from '../../vocabulary/sentences.js';
 import { breakersOf } from './breakers.js';
 import type { CardState, FinishedCard, Person, Spare } from './card.js';
@@ -10,10 +11,18 @@ import { openAt } from './open.js';
 import { stepsOf } from './steps.js';
 import { caution, counted, notApproved, sentenceOf, writtenDate } from './words.js';
 
-/** Everything that the finished card of one variant says. `digest`: vocabulary/digest.ts, of all texts that the card draws on. */
-export function finishedCard(judged: Judged, status: CardStatus, digest: string): FinishedCard {
+/**
+ * Everything that the finished card of one variant says. `digest`: vocabulary/digest.ts, of all texts that the card draws on.
+ * `units`: to print beside the written ones.
+ */
+export function finishedCard(
+    judged: Judged,
+    status: CardStatus,
+    digest: string,
+    units: readonly string[] = [],
+): FinishedCard {
     const { machine, plan, paths } = judged;
-    const { steps, numbers } = stepsOf(judged);
+    const { steps, numbers } = stepsOf(judged, units);
     const nounOf = (item: number): string => {
         const found = machine.items[item];
         return found ? noun(found) : '';
@@ -51,7 +60,7 @@ export function finishedCard(judged: Judged, status: CardStatus, digest: string)
                 independent: list(role.independentOf.map(other => the(plan.roles[other]?.label ?? ''))),
             }),
         ),
-        tools: plan.tools.map(tool => ({ label: tool.label, range: tool.range?.text ?? '' })),
+        tools: plan.tools.map(tool => ({ label: tool.label, range: withConverted(tool.range?.text ?? '', units) })),
         spares: plan.spares.map(
             (spare): Spare => ({
                 label: spare.label,

@@ -23,13 +23,17 @@ export function blanksOf(line: NumberedPageLine, events: readonly Event[]): read
         case 'hold':
             return ['Name', 'Licence or stamp', 'Signature', 'Date', 'Time'].map(label => blank(label));
         case 'torque':
-            return [blank('Value', line.limits)];
+            return line.extension
+                ? [blank('L', '', unitIn(line.extension)), blank('Reading to set', '', unitIn(line.limits))]
+                : [blank('Value', line.limits)];
         case 'look':
             return [...(line.timed ? timing(events) : []), ...(line.record ? [blank('Value', line.limits)] : [])];
         default:
             return [];
     }
 }
+
+const unitIn = (quantity: string): string => quantity.replace(/^.*\d /, '');
 
 function timing(events: readonly Event[]): readonly Blank[] {
     const look = events.find(event => event.kind === 'look');

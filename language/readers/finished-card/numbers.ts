@@ -1,16 +1,27 @@
 import type { PageLine, PageStep } from '../../plan/plan.js';
 
 export type AlertLine = Extract<PageLine, { kind: 'alert' }>;
+type CardLine = Extract<PageLine, { kind: 'card' }>;
+type StepLine = Extract<PageLine, { kind: 'step' }>;
 /** What is done, and so has a number of its own. */
-export type NumberedPageLine = Exclude<PageLine, { kind: 'alert' | 'group' }>;
+export type NumberedPageLine = Exclude<PageLine, { kind: 'alert' | 'group' | 'card' | 'step' }>;
 
 export interface NumberedLine {
     readonly number: string;
     readonly line: NumberedPageLine;
     /** Of the line, or of the subtask that it was written in. */
     readonly only: string;
+    readonly headings: readonly NumberedHeading[];
     readonly alerts: readonly AlertLine[];
     readonly blocks: readonly NumberedBlock[];
+}
+/** A step of a card done inside the step, at its first line; without one, the end of such a card, at the first line after it. */
+export interface NumberedHeading {
+    readonly card: string;
+    readonly step: StepLine | undefined;
+    readonly only: string;
+    /** Alerts with no line after them but those below the heading. */
+    readonly closing: readonly AlertLine[];
 }
 export interface NumberedBlock extends NumberedLines {
     readonly kind: 'if-not' | 'then' | 'otherwise' | 'while';
@@ -22,7 +33,7 @@ export interface NumberedLines {
 }
 
 /**
- * The one place where a line gets its number. Lines of a step count on through subtasks: 3.1, 3.2. Lines in a block under
+ * The one place where a line gets its number. Lines of a step count on through subtasks and cards done inside: 3.1, 3.2. Lines in a block under
  * 3.4 are 3.4a, 3.4b, counted on through all its blocks; those under 3.4a are 3.4a1, 3.4a2, and so by turns, so that every
  * line that somebody does has a number, and no two lines have the same.
  */
@@ -62,13 +73,27 @@ function letters(count: number): string {
 
 function numberedLines(lines: readonly PageLine[], counter: Counter, release: Release): NumberedLines {
     const result: NumberedLine[] = [];
+    let headings: NumberedHeading[] = [];
     let alerts: AlertLine[] = [];
-    const walk = (each: readonly PageLine[], only: string) => {
+    const head = (card: CardLine, step: StepLine | undefined, only: string) => {
+        // The end of one card is not told where a step of another begins at once.
+        const last = headings.at(-1);
+        const ended = last && !last.step ? headings.pop() : undefined;
+        headings.push({ card: card.card, step, only, closing: [...(ended?.closing ?? []), ...alerts] });
+        alerts = [];
+    };
+    const walk = (each: readonly PageLine[], only: string, card?: CardLine) => {
         for (const line of each) {
             if (line.kind === 'alert') {
                 alerts.push(line);
             } else if (line.kind === 'group') {
-                walk(line.lines, line.only || only);
+                walk(line.lines, line.only || only, card);
+            } else if (line.kind === 'step') {
+                if (card) head(card, line, line.only || only);
+                walk(line.lines, '', card);
+            } else if (line.kind === 'card') {
+                walk(line.lines, line.only || only, line);
+                head(line, undefined, '');
             } else {
                 const number = counter.next();
                 const own = counter.under(number);
@@ -76,18 +101,20 @@ function numberedLines(lines: readonly PageLine[], counter: Counter, release: Re
                     number,
                     line,
                     only: line.only || only,
+                    headings,
                     alerts: alerts.sort((a, b) => rank(a) - rank(b)),
                     blocks: blocksOf(line, release).map(block => ({
                         kind: block.kind,
                         ...numberedLines(block.lines, own, release),
                     })),
                 });
+                headings = [];
                 alerts = [];
             }
         }
     };
     walk(lines, '');
-    return { lines: result, closing: alerts };
+    return { lines: result, closing: [...headings.flatMap(each => each.closing), ...alerts] };
 }
 
 const rank = (alert: AlertLine): number => ['warning', 'caution', 'note'].indexOf(alert.alert);

@@ -20,11 +20,13 @@ function step(at: number): Step {
     const line = (index: number, text: string, more: Partial<Line> = {}): Line => ({
         number: `${number}.${index}`,
         kind: 'act',
+        headings: [],
         alerts: [],
         by: 'Technician',
         only: '',
         sentence: says(text),
         blanks: [],
+        passes: 0,
         clears: [],
         open: '',
         blocks: [],

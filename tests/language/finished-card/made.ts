@@ -243,11 +243,12 @@ export function made(text: (plain: string) => string = plain => plain): { judged
             by: 0,
             sentence: says('Torque the pump to *4.2 to 4.8 N·m*.'),
             limits: text('4.2 to 4.8 N·m'),
+            extension: '',
             keys: [],
         },
         { ...common, kind: 'wait', seconds: 90, sentence: says('Wait 90 s.'), keys: [] },
         { ...common, kind: 'hold', by: 2, sentence: says('The seat of the pump is clean.'), keys: [] },
-        { ...common, kind: 'repeat', sentence: says('Do step 1 again, at most 2 times.'), keys: [] },
+        { ...common, kind: 'repeat', step: 0, times: 2, keys: [] },
         alert('note', 'Nothing comes after this.'),
     ];
 

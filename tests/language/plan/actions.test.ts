@@ -132,7 +132,7 @@ const actions: Readonly<
         [
             'tech: torque B1 50 to 70 lbf·in with TW and extension 4 in',
             ['1 tech torque B1 50 to 70 lbf·in TW 0.1016 m'],
-            'Torque bolt B1 to 50 to 70 lbf·in with the torque wrench (small), with extension 4 in. Reading to set: reading to set',
+            'Torque bolt B1 to 50 to 70 lbf·in with the torque wrench (small) and an extension of 4 in.',
         ],
         ['tech: torque B1', ['1 tech torque B1 - -'], 'Torque bolt B1.'],
     ],

@@ -402,9 +402,9 @@ describe('a card done inside a step', () => {
         expect(printed(all).slice(0, 6)).toEqual([
             '1 | Step',
             '  Wait 1 s.',
-            '  [C-2 Other card]',
+            '  [card C-2]',
             '    note: Read this first.',
-            '    [1.1 First]',
+            '    [First]',
             '      deck: Set MASTER to OFF.',
         ]);
     });

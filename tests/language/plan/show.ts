@@ -119,7 +119,11 @@ export function printed({ plan }: Lowered): string[] {
     const print = (line: PageLine, indent: string): string[] => {
         const by = 'by' in line ? `${plan.roles[line.by]?.name}: ` : '';
         const only = line.only && ` ${line.only}`;
-        if (line.kind === 'group') return [`${indent}[${line.title}]${only}`, ...lines(line.lines, `${indent}  `)];
+        if (line.kind === 'group' || line.kind === 'step')
+            return [`${indent}[${line.title}]${only}`, ...lines(line.lines, `${indent}  `)];
+        if (line.kind === 'card') return [`${indent}[card ${line.card}]${only}`, ...lines(line.lines, `${indent}  `)];
+        if (line.kind === 'repeat')
+            return [`${indent}repeat ${plan.steps[line.step]?.name}, at most ${line.times} times`];
         const alert =
             line.kind === 'alert'
                 ? `${line.alert}: `
