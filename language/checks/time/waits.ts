@@ -117,6 +117,13 @@ const isInside = (arm: Judged['plan']['arms'][number], event: number): boolean =
 function inTests(card: Judged): readonly Finding[] {
     const { machine, plan, paths } = card;
     const found: Finding[] = [];
+    const looksIn = new Map<number, LookEvent[]>();
+    for (const each of plan.events) {
+        if (each.kind !== 'look' || each.look === 'measure' || paths.at[each.id] === undefined) continue;
+        const known = looksIn.get(each.step);
+        if (known) known.push(each);
+        else looksIn.set(each.step, [each]);
+    }
     for (const rule of machine.rules) {
         const { body } = rule;
         if (body.kind !== 'test') continue;
@@ -124,14 +131,7 @@ function inTests(card: Judged): readonly Finding[] {
         if (times.length === 0) continue;
         for (const [index, step] of plan.steps.entries()) {
             if (step.kind !== 'test' || !step.of.some(each => isIn(machine, body.item, each))) continue;
-            const looks = plan.events.filter(
-                (each): each is LookEvent =>
-                    each.kind === 'look' &&
-                    each.look !== 'measure' &&
-                    each.step === index &&
-                    paths.at[each.id] !== undefined &&
-                    shows(machine, each.item, body.item),
-            );
+            const looks = (looksIn.get(index) ?? []).filter(each => shows(machine, each.item, body.item));
             for (const atom of times) {
                 const late = looks
                     .map(look => ({ look, ...readyFor(card, look, atom, body.item) }))
