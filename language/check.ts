@@ -191,6 +191,7 @@ function judgePlan(
                   forced: [],
                   taken: plan.arms.map(() => false),
                   contradicted: [],
+                  beyond: [],
                   conflicts: [],
                   unknown: ['its equipment depends on itself'],
                   checkpointsAt: () => new Map(),
@@ -314,6 +315,9 @@ function statusOf(
         ...variants.flatMap(each => [...each.machine.unknown, ...each.plan.unknown, ...each.runs.unknown]),
         ...(variants.some(each => each.traces.arms.includes('forced'))
             ? ['a block that nothing leads into is not judged']
+            : []),
+        ...(variants.some(each => each.runs.beyond.length > 0)
+            ? ['what follows where the card always leaves is not judged']
             : []),
     ];
     if (unknown.length > 0) {

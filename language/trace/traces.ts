@@ -1,6 +1,9 @@
 import { type Machine, NONE } from '../machine/machine.js';
+import { itemsIn } from '../machine/order.js';
 import type { Simulator } from '../machine/simulator.js';
-import type { Event, Plan } from '../plan/plan.js';
+import type { Event, LookEvent, Plan } from '../plan/plan.js';
+import { hindering } from './hindered.js';
+import { stateWithin } from './perform.js';
 import { atStart, choices, eventsIn, run } from './run.js';
 import type { Trace, Traces } from './trace.js';
 
@@ -12,6 +15,8 @@ export interface Runs {
     readonly taken: readonly boolean[];
     /** Looks that fail in a plain run although nothing in `start with` says so: event, and the traces in which they fail. */
     readonly contradicted: readonly Contradiction[];
+    /** Where what no run comes by begins: the card as written always leaves before. Events, in order. */
+    readonly beyond: readonly number[];
     /** Two movements wanted at once: item, first and second `goes`, event. */
     readonly conflicts: readonly (readonly [number, number, number, number])[];
     /** Sentences on what could not be run. */
@@ -67,10 +72,16 @@ export function runCard(machine: Machine, plan: Plan): Runs {
     const conflicts: (readonly [number, number, number, number])[] = [];
     const all = open ?? [[]];
 
-    // An else that is taken because `start with` says so is no contradiction: nothing has changed the thing looked at, or it is so only in some of the states left open.
-    const choose = (sim: Simulator, event: Event): boolean =>
-        event.kind === 'branch' ||
-        (event.kind === 'look' && event.hasElse && (all.length > 1 || !sim.hasChanged(event.slot)));
+    // An else that is taken because `start with` says so is no contradiction: what keeps the thing from being as the card looks for has stood so from
+    // the start, or it is so only in some of the states left open.
+    const excused = new Set<string>();
+    const retries = retriesOf(plan);
+    const choose = (sim: Simulator, event: Event): boolean => {
+        if (event.kind !== 'look' || !event.hasElse) return event.kind === 'branch';
+        const said = startKeeps(machine, plan, sim, event);
+        if (said) excused.add(`${plain.length} ${event.id}`);
+        return all.length > 1 || said || retries.has(event.id);
+    };
 
     const forks =
         (choice: readonly number[]) =>
@@ -95,6 +106,7 @@ export function runCard(machine: Machine, plan: Plan): Runs {
                     forced: [],
                     taken,
                     contradicted: [],
+                    beyond: [],
                     conflicts,
                     unknown,
                     checkpointsAt: () => new Map(),
@@ -117,22 +129,27 @@ export function runCard(machine: Machine, plan: Plan): Runs {
         }
     }
     // A look fails when it fails at some speed; in several states left open, only when it fails in all of them or without an else.
-    const perEvent = new Map<number, Contradiction[]>();
-    const metSomewhere = new Set<number>();
+    const failed = new Map<number, Contradiction[]>();
+    const metIn = new Map<number, Set<readonly number[]>>();
     for (const [t, trace] of plain.entries()) {
         for (const [v, visit] of trace.visits.entries()) {
-            const event = plan.events[visit.event];
-            if (event?.kind !== 'look') continue;
-            if (visit.met === false) {
-                const legit = event.hasElse && trace.visits[v + 1]?.event === event.other && event.other !== event.next;
-                if (legit && all.length === 1) continue;
-                perEvent.set(event.id, [...(perEvent.get(event.id) ?? []), { event: event.id, trace: t, visit: v }]);
-            } else metSomewhere.add(event.id);
+            if (plan.events[visit.event]?.kind !== 'look') continue;
+            if (visit.met === false)
+                failed.set(visit.event, [
+                    ...(failed.get(visit.event) ?? []),
+                    { event: visit.event, trace: t, visit: v },
+                ]);
+            else metIn.set(visit.event, (metIn.get(visit.event) ?? new Set()).add(trace.choice));
         }
     }
-    for (const [event, found] of perEvent) {
+    for (const [event, failing] of failed) {
+        const found = failing.filter(each => !metAgain(plain[each.trace], each.visit, retries.get(event), retries));
+        if (found.length === 0) continue;
         const look = plan.events[event];
-        if (look?.kind === 'look' && look.hasElse && all.length > 1 && metSomewhere.has(event)) continue;
+        const met = metIn.get(event);
+        const atOtherSpeed = found.some(each => met?.has(plain[each.trace]?.choice ?? []));
+        const bySaid = found.every(each => excused.has(`${each.trace} ${event}`));
+        if (look?.kind === 'look' && look.hasElse && !atOtherSpeed && (bySaid || met !== undefined)) continue;
         contradicted.push(found[0] as Contradiction);
     }
     contradicted.sort((a, b) => a.event - b.event);
@@ -191,7 +208,97 @@ export function runCard(machine: Machine, plan: Plan): Runs {
         });
         return kept;
     };
-    return { plain, forced, taken, contradicted, conflicts, unknown, checkpointsAt };
+    return {
+        plain,
+        forced,
+        taken,
+        contradicted,
+        beyond: beyondRuns(plan, [...plain, ...forced]),
+        conflicts,
+        unknown,
+        checkpointsAt,
+    };
+}
+
+/** The first acts of what no run comes by, blocks aside: each of those is run by itself. */
+function beyondRuns(plan: Plan, traces: readonly Trace[]): number[] {
+    if (traces.some(each => each.end === 'stuck')) return [];
+    const seen = eventsIn(traces);
+    const entries = new Set(plan.arms.flatMap(arm => (arm.entry === arm.join ? [] : [`${arm.event} ${arm.entry}`])));
+    const found = new Set<number>();
+    for (const id of seen) {
+        const event = plan.events[id];
+        for (let to of event ? [event.next, event.other] : []) {
+            if (entries.has(`${id} ${to}`)) continue;
+            while (to !== NONE && !seen.has(to) && isIdle(plan.events[to])) to = plan.events[to]?.next ?? NONE;
+            if (to !== NONE && !seen.has(to)) found.add(to);
+        }
+    }
+    return [...found].sort((a, b) => a - b);
+}
+
+const isIdle = (event: Event | undefined): boolean =>
+    event?.kind === 'join' ||
+    event?.kind === 'step-start' ||
+    event?.kind === 'step-end' ||
+    event?.kind === 'exhausted' ||
+    event?.kind === 'end';
+
+/** By look whose own `else` does the step again: the same look in the next pass. */
+function retriesOf(plan: Plan): ReadonlyMap<number, number> {
+    const found = new Map<number, number>();
+    for (const look of plan.events) {
+        if (look.kind !== 'look' || !look.hasElse) continue;
+        const [own] = look.key.split('#');
+        let at = look.other;
+        while (at !== NONE && at !== look.next && plan.events[at]?.key.split('#')[0] !== own)
+            at = plan.events[at]?.next ?? NONE;
+        if (at !== NONE && at !== look.next) found.set(look.id, at);
+    }
+    return found;
+}
+
+/** Whether the look comes out as written in a later pass of the same run. */
+function metAgain(
+    trace: Trace | undefined,
+    from: number,
+    next: number | undefined,
+    retries: ReadonlyMap<number, number>,
+): boolean {
+    for (const visit of trace?.visits.slice(from + 1) ?? []) {
+        if (visit.event !== next) continue;
+        if (visit.met) return true;
+        next = retries.get(next);
+    }
+    return false;
+}
+
+/** What keeps the look from coming out as written is as `start with` says, and nothing has changed it since. */
+function startKeeps(machine: Machine, plan: Plan, sim: Simulator, look: LookEvent): boolean {
+    const stands = (slot: number): boolean =>
+        !sim.hasChanged(slot) && plan.start.some(setting => setting.slot === slot);
+    if (stands(look.slot)) return true;
+    const wanted = look.look === 'see' ? look.state : stateWithin(machine, look.item, look.limits);
+    const own = look.slot === machine.items[look.item]?.slot;
+    if (wanted === NONE || !own || sim.hasChanged(look.slot)) return false;
+    const keeping = hindering(machine, sim.cells, look.item, wanted);
+    if (keeping !== undefined) return stands(keeping);
+    return restsOn(machine, look.item).some(each => stands(machine.items[each]?.slot ?? NONE));
+}
+
+/** Everything that the state of an item rests on, near and far. */
+function restsOn(machine: Machine, index: number): readonly number[] {
+    const found = new Set<number>();
+    const visit = (at: number): void => {
+        const item = machine.items[at];
+        if (!item || found.has(at)) return;
+        found.add(at);
+        for (const each of [...item.shows, ...item.goes]) itemsIn(each.when, visit);
+        itemsIn(item.live, visit);
+        for (const feed of item.feeds) visit(feed);
+    };
+    visit(index);
+    return [...found];
 }
 
 /** The machine after the event as it goes into the arm not taken: a look that fails has surely taken no more than its `after`. */

@@ -418,6 +418,7 @@ export function made(text: (plain: string) => string = plain => plain): { judged
             forced: [],
             taken: [],
             contradicted: [],
+            beyond: [],
             conflicts: [],
             unknown: [],
             checkpointsAt: () => new Map(),
