@@ -92,7 +92,7 @@ function before(card: FinishedCard): Markup {
         'before',
         'Conditions before the start',
         html`${checks(card.before)}
-<p class="soft">Initial each line when it is done. Where something is not as a line says and no “If not” follows: stop; this card says no more.</p>`,
+<p class="soft">Initial each line when it is done; write N/A where a block was not needed. Where something is not as a line says and no “If not” follows: stop; this card says no more.</p>`,
     );
 }
 
@@ -210,7 +210,7 @@ function line(each: Line): Markup {
     const content = html`<p class="sentence">${each.only && html`<span class="only">${each.only}</span> `}${each.kind === 'hold' ? html`<strong>Hold.</strong> ` : ''}${words(each.sentence)}</p>`;
     const what = html`${content}${writing(each)}${passes(each)}${each.clears.map(
         cleared => html`<p class="note">Clears ${lineLink(cleared.number)}: ${words(cleared.sentence)}</p>`,
-    )}${each.open && html`<p class="open">Open here: ${each.open}.</p>`}`;
+    )}${each.open && html`<p class="open">Open here: ${each.open}.${each.moved && ` Moved by itself: ${each.moved}.`}</p>`}`;
     const row = html`<div class="line"><span class="number">${each.number}</span> <span class="by">${each.by}</span> <div class="what">${what}</div>${
         each.kind === 'hold' || each.passes > 0
             ? ''

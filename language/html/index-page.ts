@@ -8,6 +8,7 @@ h1 { margin-bottom: .3em; }
 main { margin-top: 1.6em; }
 body { max-width: 64rem; }
 tbody th { min-width: 8em; }
+tbody th + td { min-width: 12em; }
 .date { white-space: nowrap; }
 `;
 

@@ -13,15 +13,19 @@ export function unbroken(text: string): string {
 
 const limits = /^(at least |at most |)(-?\d[\d.,]*)(?: to (-?\d[\d.,]*))? (\S.*)$/;
 
-/** "4.2 to 4.8 N·m (37.2 to 42.5 lbf·in)": with the first of the units that measures the same and is not the written one. */
-export function withConverted(text: string, units: readonly string[]): string {
+/** "37.2 to 42.5 lbf·in" for "4.2 to 4.8 N·m": in the first of the units that measures the same and is not the written one; "" where none does. */
+export function convertedLimits(text: string, units: readonly string[]): string {
     const [, bound = '', low = '', high, written = ''] = limits.exec(text) ?? [];
     const from = unitOf(written);
     const to = units.find(unit => sameDimension(unit, written) && unitOf(unit) !== from);
-    if (!to) return text;
-    const ends = convertLimits(high === undefined ? [low] : [low, high], written, to);
+    const ends = to && convertLimits(high === undefined ? [low] : [low, high], written, to);
     const last = ends?.at(-1);
-    if (last === undefined) return text;
-    const range = ends?.length === 2 ? `${ends[0]} to ` : '';
-    return `${text} (${bound}${range}${printQuantity(last, to)})`;
+    if (!to || last === undefined) return '';
+    return `${bound}${ends?.length === 2 ? `${ends[0]} to ` : ''}${printQuantity(last, to)}`;
+}
+
+/** "4.2 to 4.8 N·m (37.2 to 42.5 lbf·in)". */
+export function withConverted(text: string, units: readonly string[]): string {
+    const converted = convertedLimits(text, units);
+    return converted ? `${text} (${converted})` : text;
 }

@@ -45,6 +45,10 @@ export function list(words: readonly string[]): string {
     return words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }
 
+/** "A", "A or B", "A, B or C". */
+export const listOr = (words: readonly string[]): string =>
+    words.length < 2 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} or ${words.at(-1)}`;
+
 export const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** "Flight-deck operator" inside a sentence: "flight-deck operator". "HYD", "No. 2" and "A320" stay. */
@@ -194,7 +198,7 @@ export const sayKeep = (item: Named, state: string, atMost: string): Sentence =>
         `Hold ${thing(item)} `,
         item.kind === 'button' ? '' : 'at ',
         item.kind === 'button' ? 'pressed' : expected(state),
-        ` for at most ${atMost} while you do this:`,
+        ` for at most ${atMost}. Meanwhile:`,
     );
 
 /** At the end of what is done meanwhile. */

@@ -18,7 +18,7 @@ const usual: ReadonlyMap<string, number> = new Map([
     ['m', 0.25],
 ]);
 
-/** "50 to 70 lbf·in" with an extension of 4 in, as "L 10 in: 35.7 to 50.0 lbf·in"; undefined where the limits are no such range. */
+/** "50 to 70 lbf·in" with an extension of 4 in, as "35.7 to 50.0 lbf·in where L is 10 in"; undefined where the limits are no such range. */
 export function readingExample(limits: string, extension: string): string | undefined {
     const [, low = '', high = '', unit = ''] = /^(\S+) to (\S+) (\S.*)$/.exec(limits) ?? [];
     const [, added = '', lengthUnit = ''] = /^(\S+) (\S+)$/.exec(extension) ?? [];
@@ -27,5 +27,5 @@ export function readingExample(limits: string, extension: string): string | unde
     if (length === undefined || values.includes(undefined)) return undefined;
     const [least, most, by] = values as [number, number, number];
     const reading = (torque: number) => torqueReading(torque, length, by).toPrecision(3);
-    return `L ${length} ${lengthUnit}: ${reading(least)} to ${reading(most)} ${unit}`;
+    return `${reading(least)} to ${reading(most)} ${unit} where L is ${length} ${lengthUnit}`;
 }

@@ -185,6 +185,7 @@ describe('cotter.json', () => {
         ]);
         expect(wrong([])).toEqual(['must hold an object, { ... }']);
         expect(wrong({ units: 'psi' })).toHaveLength(1);
+        expect(wrong({ units: ['psi', 'PSI'] })).toEqual(['"PSI" is not a unit; did you mean "psi"?']);
         expect(wrong({ severities: { 'left-open': 'off' } })).toEqual([
             'left-open is an error, and an error stays one',
         ]);

@@ -150,6 +150,8 @@ export interface Line {
     readonly clears: readonly Cleared[];
     /** What is otherwise than found where the card is left here: "CB-217 and CB-218 pulled and tagged, ..."; "" elsewhere. */
     readonly open: string;
+    /** What moves by itself and is not as found there: "isolation valve perhaps moving to SHUT"; "" elsewhere. */
+    readonly moved: string;
     readonly blocks: readonly Block[];
     readonly keys: readonly string[];
     readonly span: Span;

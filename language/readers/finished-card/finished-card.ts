@@ -42,7 +42,7 @@ export function finishedCard(
             .map(each => `${each.embodied ? 'with' : 'without'} ${each.name}`)
             .join(', '),
         revision,
-        date: plan.dated ? writtenDate(plan.dated) : 'not given',
+        date: plan.dated ? writtenDate(plan.dated) : 'date not given',
         effort: effortOf(plan, minutes),
         minutes,
         status: stateOf(status, plan),
@@ -71,7 +71,7 @@ export function finishedCard(
         ),
         materials: plan.materials.map(({ label }) => ({ label })),
         breakers: breakersOf(plan, machine, paths, numbers),
-        alerts: plan.page.alerts.filter(line => line.kind === 'alert').map(alertOf),
+        alerts: plan.page.alerts.filter(line => line.kind === 'alert').map(line => alertOf(line)),
         steps,
         after: plan.page.finish.map(sentence => ({ sentence })),
         leftOpen: end ? openAt(end.id, plan, machine, paths, plan.finish) : '',

@@ -1,4 +1,5 @@
 import type { Event, Sentence } from '../../plan/plan.js';
+import { convertedLimits } from '../../vocabulary/quantities.js';
 import { upperFirst } from '../../vocabulary/sentences.js';
 import type { Alert, Blank } from './card.js';
 import type { AlertLine, NumberedLine, NumberedPageLine } from './numbers.js';
@@ -8,12 +9,15 @@ const byTheClock = 60;
 
 export const blank = (label: string, limits = '', unit = ''): Blank => ({ label, limits, unit });
 
-export const alertOf = (line: AlertLine): Alert => ({
+/** `within`: the limit of what it stands in, which is not said again. */
+export const alertOf = (line: AlertLine, within = ''): Alert => ({
     kind: line.alert,
     sentence: line.sentence,
-    only: line.only,
+    only: unsaid(line.only, within),
     span: line.span,
 });
+
+export const unsaid = (only: string, within: string): string => (only === within ? '' : only);
 
 /** What somebody writes on a line besides initials. */
 export function blanksOf(line: NumberedPageLine, events: readonly Event[]): readonly Blank[] {
@@ -31,6 +35,14 @@ export function blanksOf(line: NumberedPageLine, events: readonly Event[]): read
         default:
             return [];
     }
+}
+
+/** A value is written down in the unit of the text. */
+export function inUnits(each: Blank, units: readonly string[]): Blank {
+    const converted = convertedLimits(each.limits, units);
+    return converted
+        ? { ...each, limits: `${each.limits}; ${converted}`, unit: each.unit || unitIn(each.limits) }
+        : each;
 }
 
 const unitIn = (quantity: string): string => quantity.replace(/^.*\d /, '');
@@ -66,6 +78,6 @@ export function onward(nothing: boolean, next: string): string {
 /** The sentence of a line as another line speaks of it: without the colon that leads to what stands below it. */
 export function spokenOf(sentence: Sentence): Sentence {
     return sentence.map((phrase, index) =>
-        index < sentence.length - 1 ? phrase : { ...phrase, text: phrase.text.replace(/( while you do this)?:$/, '.') },
+        index < sentence.length - 1 ? phrase : { ...phrase, text: phrase.text.replace(/(\. Meanwhile)?:$/, '.') },
     );
 }

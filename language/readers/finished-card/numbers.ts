@@ -75,11 +75,17 @@ function numberedLines(lines: readonly PageLine[], counter: Counter, release: Re
     const result: NumberedLine[] = [];
     let headings: NumberedHeading[] = [];
     let alerts: AlertLine[] = [];
+    /** Alerts left over where a step or a card ended. */
+    let left: AlertLine[] = [];
     const head = (card: CardLine, step: StepLine | undefined, only: string) => {
         // The end of one card is not told where a step of another begins at once.
         const last = headings.at(-1);
         const ended = last && !last.step ? headings.pop() : undefined;
-        headings.push({ card: card.card, step, only, closing: [...(ended?.closing ?? []), ...alerts] });
+        headings.push({ card: card.card, step, only, closing: [...(ended?.closing ?? []), ...left] });
+        left = [];
+    };
+    const leave = () => {
+        left.push(...alerts);
         alerts = [];
     };
     const walk = (each: readonly PageLine[], only: string, card?: CardLine) => {
@@ -90,9 +96,11 @@ function numberedLines(lines: readonly PageLine[], counter: Counter, release: Re
                 walk(line.lines, line.only || only, card);
             } else if (line.kind === 'step') {
                 if (card) head(card, line, line.only || only);
-                walk(line.lines, '', card);
+                walk(line.lines, line.only || only, card);
+                leave();
             } else if (line.kind === 'card') {
                 walk(line.lines, line.only || only, line);
+                leave();
                 head(line, undefined, '');
             } else {
                 const number = counter.next();
@@ -114,7 +122,7 @@ function numberedLines(lines: readonly PageLine[], counter: Counter, release: Re
         }
     };
     walk(lines, '');
-    return { lines: result, closing: [...headings.flatMap(each => each.closing), ...alerts] };
+    return { lines: result, closing: [...headings.flatMap(each => each.closing), ...left, ...alerts] };
 }
 
 const rank = (alert: AlertLine): number => ['warning', 'caution', 'note'].indexOf(alert.alert);

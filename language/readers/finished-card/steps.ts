@@ -5,7 +5,8 @@ import { withConverted } from '../../vocabulary/quantities.js';
 import { expected, sayReading, sayRelease, sayRepeat, sentence } from '../../vocabulary/sentences.js';
 import type { Block, Cleared, Heading, Line, Step } from './card.js';
 import { clearedBy } from './clears.js';
-import { alertOf, blanksOf, leaves, onward, spokenOf } from './lines.js';
+import { alertOf, blanksOf, inUnits, leaves, onward, spokenOf, unsaid } from './lines.js';
+import { movedAt } from './moved.js';
 import {
     type KeepLine,
     type NumberedBlock,
@@ -23,7 +24,8 @@ interface Printed {
 }
 
 /** The steps as they are printed. `units`: to print beside the written ones. */
-export function stepsOf({ machine, plan, paths, traces }: Judged, units: readonly string[]): Printed {
+export function stepsOf(judged: Judged, units: readonly string[]): Printed {
+    const { machine, plan, paths, traces } = judged;
     const events = new Map(plan.events.map(event => [event.key, event]));
     const eventsOf = (line: PageLine): readonly Event[] => line.keys.flatMap(key => events.get(key) ?? []);
 
@@ -63,48 +65,61 @@ export function stepsOf({ machine, plan, paths, traces }: Judged, units: readonl
             .flatMap(event => numbers.get(plan.events[event]?.key ?? '') ?? []);
         return [...new Set(found)].map(number => ({ number, sentence: sentences.get(number) ?? [] }));
     };
-    const open = (line: NumberedPageLine): string => {
-        if (line.kind !== 'stop' && line.kind !== 'leave-for') return '';
+    const open = (line: NumberedPageLine): Pick<Line, 'open' | 'moved'> => {
+        if (line.kind !== 'stop' && line.kind !== 'leave-for') return { open: '', moved: '' };
         const event = eventsOf(line)[0]?.id ?? NONE;
-        return openAt(event, plan, machine, paths) || 'nothing; everything is as found';
+        const moved = movedAt(event, judged);
+        const nothing = moved ? 'nothing that a person changed' : 'nothing; everything is as found';
+        return { open: openAt(event, plan, machine, paths) || nothing, moved };
     };
 
-    /** `next`: the number of the line after it. */
+    /** `next`: the number of the line after it. `within`: the limit of what it stands in; `outside`: of what its headings stand in. */
     const printedLine = (
-        { number, line, only, headings, alerts, blocks }: NumberedLine,
+        numberedLine: NumberedLine,
         next: string,
         held: Held,
+        within: string,
+        outside: string,
     ): Line => {
+        const { number, line, only, headings, alerts, blocks } = numberedLine;
         const letGo = line.kind === 'keep' ? release(line) : undefined;
         const holding = letGo ? [letGo, ...held] : held;
         const by = 'by' in line ? line.by : leavesCard(line) ? (held[0]?.by ?? NONE) : NONE;
         return {
             number,
             kind: line.kind,
-            headings: headings.map(headingOf),
-            alerts: alerts.map(alertOf),
+            headings: headings.map(each => headingOf(each, outside)),
+            alerts: alerts.map(each => alertOf(each, within)),
             by: plan.roles[by]?.label ?? '',
-            only,
+            only: unsaid(only, within),
             sentence: sentenceOf(line, said(line), held),
-            blanks: blanksOf(line, eventsOf(line)).map(each => ({
-                ...each,
-                limits: withConverted(each.limits, units),
-            })),
+            blanks: blanksOf(line, eventsOf(line)).map(each => inUnits(each, units)),
             passes: line.kind === 'repeat' ? line.times : 0,
             clears: clears(line),
-            open: open(line),
-            blocks: blocks.map(block => printedBlock(block, next, holding)),
+            ...open(line),
+            blocks: blocks.map(block => printedBlock(block, next, holding, only || within)),
             keys: line.keys,
             span: line.span,
         };
     };
-    const printedLines = (lines: readonly NumberedLine[], next: string, held: Held): readonly Line[] =>
-        lines.map((line, index) => printedLine(line, lines[index + 1]?.number ?? next, held));
-    const printedBlock = ({ kind, lines, closing }: NumberedBlock, next: string, held: Held): Block => ({
-        kind,
-        lines: printedLines(lines, next, held),
-        closing: closing.map(alertOf),
-        onward: kind === 'if-not' && !leaves(lines) ? onward(lines.length === 0, next) : '',
+    const printedLines = (
+        lines: readonly NumberedLine[],
+        next: string,
+        held: Held,
+        within: string,
+    ): readonly Line[] => {
+        let limit = within;
+        return lines.map((line, index) => {
+            const heading = line.headings.at(-1);
+            if (heading) limit = heading.only || within;
+            return printedLine(line, lines[index + 1]?.number ?? next, held, limit, within);
+        });
+    };
+    const printedBlock = (block: NumberedBlock, next: string, held: Held, within: string): Block => ({
+        kind: block.kind,
+        lines: printedLines(block.lines, next, held, within),
+        closing: block.closing.map(each => alertOf(each, within)),
+        onward: block.kind === 'if-not' && !leaves(block.lines) ? onward(block.lines.length === 0, next) : '',
     });
 
     return {
@@ -115,20 +130,20 @@ export function stepsOf({ machine, plan, paths, traces }: Judged, units: readonl
             only: step.only,
             takes: step.takes,
             proves: step.proves,
-            lines: printedLines(lines, firstNumber(steps.slice(index + 1)), []),
-            closing: closing.map(alertOf),
+            lines: printedLines(lines, firstNumber(steps.slice(index + 1)), [], step.only),
+            closing: closing.map(each => alertOf(each, step.only)),
         })),
     };
 }
 
-const headingOf = ({ card, step, only, closing }: NumberedHeading): Heading => ({
+const headingOf = ({ card, step, only, closing }: NumberedHeading, within: string): Heading => ({
     kind: step ? 'step' : 'end',
     card,
     title: step?.title ?? '',
-    only,
+    only: unsaid(only, within),
     takes: step?.takes ?? '',
     proves: step?.proves ?? '',
-    closing: closing.map(alertOf),
+    closing: closing.map(each => alertOf(each)),
 });
 
 type ActLine = Extract<PageLine, { kind: 'act' }>;

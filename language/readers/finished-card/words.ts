@@ -1,3 +1,5 @@
+import { upperFirst } from '../../vocabulary/sentences.js';
+
 const months = [
     'January',
     'February',
@@ -26,9 +28,10 @@ export function counted(count: number, one: string, many: string): string {
     return `${small[count] ?? count} ${count === 1 ? one : many}`;
 }
 
-/** With a full stop, where there are words. */
+/** With a capital, unless it begins with a name, and a full stop, where there are words. */
 export function sentenceOf(words: string): string {
-    return /[^.!?]$/.test(words) ? `${words}.` : words;
+    const begun = /^[a-z]+ /.test(words) ? upperFirst(words) : words;
+    return /[^.!?]$/.test(begun) ? `${begun}.` : begun;
 }
 
 export function caution(name: string, revision: string, digest: string): string {

@@ -102,6 +102,15 @@ function onPaper(browser: Opener, reader: string): void {
             }
         });
 
+        test('never parts the signatures', async () => {
+            for (const count of [1, 2, 3, 4]) {
+                const sheets = await print(renderFinishedCard(longCard(count)));
+                const last = sheets.find(sheet => sheet.includes('Licence and kind'));
+                for (const words of ['Signatures', 'Approves the work', ...card.persons.map(each => each.label)])
+                    expect(last).toContain(words);
+            }
+        });
+
         test('carries the caution word for word', async () => {
             const [first] = await print(pages.get('the finished card') as string);
             expect(first?.replace(/\s+/g, ' ')).toContain(card.caution);

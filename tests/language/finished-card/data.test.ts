@@ -147,7 +147,8 @@ describe('the data of a finished card', () => {
     });
 
     test('gives a line the limit of the subtask that it was written in', () => {
-        expect(line('1.4').only).toBe('Only with Modification 7.');
+        // The step is limited to the same aircraft and says so.
+        expect(line('1.4').only).toBe('');
         expect(line('1.7').only).toBe('Only without Modification 8.');
     });
 

@@ -48,8 +48,12 @@ describe('the finished card of the sample', () => {
     });
 
     test('prints what is open at the stop', () => {
-        expect(linesOf(without).flatMap(({ number, open }) => (open ? [[number, open]] : []))).toEqual([
-            ['1.6c', 'CB-217 and CB-218 pulled and tagged, panel 147BL removed, bleed port open'],
+        expect(linesOf(without).flatMap(({ number, open, moved }) => (open ? [[number, open, moved]] : []))).toEqual([
+            [
+                '1.6c',
+                'CB-217 and CB-218 pulled and tagged, panel 147BL removed, bleed port open',
+                'isolation valve perhaps moving to OPEN',
+            ],
         ]);
     });
 

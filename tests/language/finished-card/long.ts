@@ -29,6 +29,7 @@ function step(at: number): Step {
         passes: 0,
         clears: [],
         open: '',
+        moved: '',
         blocks: [],
         keys: [],
         span,

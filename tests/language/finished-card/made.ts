@@ -201,7 +201,7 @@ export function made(text: (plain: string) => string = plain => plain): { judged
             ...common,
             kind: 'keep',
             by: 1,
-            sentence: says('Hold SELECTOR at *ON* for at most 30 s while you do this:'),
+            sentence: says('Hold SELECTOR at *ON* for at most 30 s. Meanwhile:'),
             keys: [keep, letGo],
             lines: [
                 {

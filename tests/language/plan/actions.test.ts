@@ -140,12 +140,12 @@ const actions: Readonly<
         [
             'deck: keep SW at START at most 30 s { wait 5 s }',
             ['1 deck keep0 SW START 30 s', '2 wait (5 s)', '3 deck release0 SW OFF'],
-            'Hold MASTER at START for at most 30 s while you do this:',
+            'Hold MASTER at START for at most 30 s. Meanwhile:',
         ],
         [
             'deck: keep GO at most 3 s { }',
             ['1 deck keep0 GO PRESSED 3 s', '2 deck release0 GO RELEASED'],
-            'Hold PUMP TEST pressed for at most 3 s while you do this:',
+            'Hold PUMP TEST pressed for at most 3 s. Meanwhile:',
         ],
     ],
     See: [

@@ -16,8 +16,8 @@ describe('the reading of a torque wrench with an extension', () => {
     it('is the torque itself without one', () => expect(torqueReading(50, 10, 0)).toBe(50));
 
     it('has an example for limits and an extension as they are written', () => {
-        expect(readingExample('50 to 70 lbf·in', '4 in')).toBe('L 10 in: 35.7 to 50.0 lbf·in');
-        expect(readingExample('4.2 to 4.8 N·m', '100 mm')).toBe('L 250 mm: 3.00 to 3.43 N·m');
+        expect(readingExample('50 to 70 lbf·in', '4 in')).toBe('35.7 to 50.0 lbf·in where L is 10 in');
+        expect(readingExample('4.2 to 4.8 N·m', '100 mm')).toBe('3.00 to 3.43 N·m where L is 250 mm');
         expect(readingExample('at least 4 N·m', '100 mm')).toBeUndefined();
         expect(readingExample('', '4 in')).toBeUndefined();
     });
