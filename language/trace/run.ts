@@ -72,6 +72,8 @@ export function run(plan: Plan, request: RunRequest): Trace {
         const firstChange = sim.changes.length;
         const firstStart = sim.notes.started.length;
         const met = perform(sim, event);
+        // Nobody acts any more, but what has been set going goes on.
+        if (request.kind !== 'failure' && (event.kind === 'end' || event.kind === 'stop')) sim.runOut();
         const turned = met === false && event.other !== NONE && request.choose(sim, event, met);
         visits.push({
             event: at,

@@ -71,10 +71,12 @@ const SILENT: ReadonlySet<Event['kind']> = new Set(['step-start', 'step-end', 'j
 export function linesOf(machine: Machine, plan: Plan, trace: Trace): string[] {
     const lines = trace.visits.flatMap(visit => {
         const event = plan.events[visit.event] as Event;
-        const changes = trace.changes.slice(visit.firstChange, visit.lastChange);
+        // What goes on by itself when nobody acts any more is not told here.
+        const over = event.kind === 'end' || event.kind === 'stop';
+        const changes = over ? [] : trace.changes.slice(visit.firstChange, visit.lastChange);
         if (SILENT.has(event.kind) && changes.length === 0) return [];
         const met = visit.met === undefined ? '' : ` -> ${visit.met ? 'yes' : 'no'}`;
-        const until = visit.until > visit.time ? (met ? ` at ${visit.until}` : ` -> ${visit.until}`) : '';
+        const until = visit.until > visit.time && !over ? (met ? ` at ${visit.until}` : ` -> ${visit.until}`) : '';
         const told = changes.map(each => {
             const states = machine.slots[each.slot]?.states ?? [];
             const by = trace.changes[each.cause];
