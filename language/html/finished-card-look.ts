@@ -10,8 +10,9 @@ h2 { margin: 1.8em 0 .5em; }
 .fill dd { border-bottom: 1px solid var(--ink); height: 1.7em; }
 .box { display: inline-block; width: .85em; height: .85em; border: 1.2px solid var(--ink); vertical-align: -.08em; margin-right: .3em; }
 .tick { white-space: nowrap; margin-right: .7em; }
-.blank { display: inline-flex; align-items: baseline; gap: .35em; white-space: nowrap; margin-right: 1em; }
-.blank > .to-write { display: inline-block; width: 5.2em; border-bottom: 1px solid var(--ink); height: 1.1em; }
+.blank { display: inline-flex; flex-wrap: wrap; align-items: baseline; column-gap: .35em; max-width: 100%; margin-right: 1em; }
+.blank > .value { white-space: nowrap; }
+.blank .to-write { display: inline-block; width: 5.2em; border-bottom: 1px solid var(--ink); height: 1.1em; }
 .to-write.long, .to-write.longer { display: inline-block; width: 7em; border-bottom: 1px solid var(--ink); height: 1.1em; }
 .to-write.longer { width: 10em; }
 .to-write.full { display: block; border-bottom: 1px solid var(--ink); height: 1.6em; }
@@ -70,6 +71,7 @@ footer { margin-top: 1.8em; border-top: 1px solid var(--rule); padding-top: .6em
   .step > h2 > small { grid-column: 2; text-align: left; }
   .line, .hold .line { grid-template-columns: var(--number) minmax(0, 1fr) 3.6em; }
   .line > .by { grid-column: 2 / 4; }
+  .line > .by:empty { display: none; }
   .line > .what { grid-column: 2; }
   .hold .line > .what { grid-column: 2 / 4; }
   .alert { grid-template-columns: 1fr; }

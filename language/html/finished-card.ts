@@ -222,11 +222,12 @@ function line(each: Line): Markup {
 }
 
 /** A step of another card stands out from the lines around it, and so does its end. */
-function heading({ kind, card, title, only, takes, proves, closing }: Heading): Markup {
+function heading({ kind, card, revision, title, only, takes, proves, closing }: Heading): Markup {
+    const facts = [revision && `Revision ${revision}`, takes].filter(Boolean).join(' · ');
     const what =
         kind === 'end'
             ? html`<p class="from-end">End of ${card}.</p>`
-            : html`<div class="from"><h3>${only && html`<span class="only">${only}</span> `}From ${card}: ${title}</h3> <small>${takes}</small>${proves && html`<p class="soft">${upperFirst(proves)}.</p>`}</div>`;
+            : html`<div class="from"><h3>${only && html`<span class="only">${only}</span> `}From ${card}: ${title}</h3> <small>${facts}</small>${proves && html`<p class="soft">${upperFirst(proves)}.</p>`}</div>`;
     return html`${closing.map(alert)}${what}`;
 }
 
@@ -250,7 +251,7 @@ function writing(each: Line): Piece {
 }
 
 function inline({ label, limits, unit }: Blank): Markup {
-    return html`<span class="blank">${label} <span class="to-write"><span class="unseen">to be written</span></span>${unit && ` ${unit}`}${limits && html` <span>(${limits})</span>`}</span> `;
+    return html`<span class="blank">${label} <span class="value"><span class="to-write"><span class="unseen">to be written</span></span>${unit && ` ${unit}`}</span>${limits && html` <span>(${limits})</span>`}</span> `;
 }
 
 /** The line above a `then` ends in a colon already, and so does one that holds something by hand. */

@@ -6,7 +6,7 @@ import { common } from './actions.js';
 import { declareOf } from './declarations.js';
 import type { CardLine, Line } from './lines.js';
 import { argumentValue, type Place, type Value } from './scope.js';
-import { settingsOfCard } from './settings.js';
+import { partsOf, settingsOfCard } from './settings.js';
 import { lowerStatements } from './statements.js';
 import { lowerCardParts } from './steps.js';
 
@@ -107,5 +107,8 @@ function lowerCalledCard(card: ast.Card, place: Place, shared: Pick<CardLine, 's
     context.lastWork.clear();
     const lines = lowerCardParts(card, inside, place.step);
     context.lastWork.clear();
-    return { ...shared, kind: 'card', done, card: card.name, begin, end, lines };
+    const [revision = ''] = [...partsOf(card.parts, context.embodied)].flatMap(({ part }) =>
+        part.$type === 'RevisionPart' ? [part.revision] : [],
+    );
+    return { ...shared, kind: 'card', done, card: card.name, revision, begin, end, lines };
 }

@@ -108,6 +108,7 @@ export type CardLine = Common & {
     readonly kind: 'card';
     readonly done: number;
     readonly card: string;
+    readonly revision: string;
     readonly begin: Draft;
     readonly end: Draft;
     readonly lines: readonly Line[];

@@ -101,7 +101,13 @@ function printed(line: Line, known: ReadonlySet<string>, headOf: (step: number) 
         case 'group':
             return { ...shared(), kind: 'group', title: line.title, lines: within(line.lines) };
         case 'card':
-            return { ...shared(line.begin, line.end), kind: 'card', card: line.card, lines: within(line.lines) };
+            return {
+                ...shared(line.begin, line.end),
+                kind: 'card',
+                card: line.card,
+                revision: line.revision,
+                lines: within(line.lines),
+            };
         case 'step':
             return {
                 ...shared(line.start, line.end),

@@ -324,7 +324,12 @@ export type PageLine =
     /** A subtask or one row of a `for each`; printed flat, the title for whoever wants it. */
     | (LineCommon & { readonly kind: 'group'; readonly title: string; readonly lines: readonly PageLine[] })
     /** A card done inside a step. */
-    | (LineCommon & { readonly kind: 'card'; readonly card: string; readonly lines: readonly PageLine[] })
+    | (LineCommon & {
+          readonly kind: 'card';
+          readonly card: string;
+          readonly revision: string;
+          readonly lines: readonly PageLine[];
+      })
     /** A step of such a card. */
     | (LineCommon & {
           readonly kind: 'step';

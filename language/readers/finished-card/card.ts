@@ -121,8 +121,9 @@ export interface Step {
 /** Above a line: where a step of a card done inside this step begins, or where such a card ends. */
 export interface Heading {
     readonly kind: 'step' | 'end';
-    /** The number of the card done. */
+    /** The number of the card done, and its revision, "" where it gives none. */
     readonly card: string;
+    readonly revision: string;
     readonly title: string;
     readonly only: string;
     readonly takes: string;

@@ -17,7 +17,7 @@ export interface NumberedLine {
 }
 /** A step of a card done inside the step, at its first line; without one, the end of such a card, at the first line after it. */
 export interface NumberedHeading {
-    readonly card: string;
+    readonly card: CardLine;
     readonly step: StepLine | undefined;
     readonly only: string;
     /** Alerts with no line after them but those below the heading. */
@@ -81,7 +81,7 @@ function numberedLines(lines: readonly PageLine[], counter: Counter, release: Re
         // The end of one card is not told where a step of another begins at once.
         const last = headings.at(-1);
         const ended = last && !last.step ? headings.pop() : undefined;
-        headings.push({ card: card.card, step, only, closing: [...(ended?.closing ?? []), ...left] });
+        headings.push({ card, step, only, closing: [...(ended?.closing ?? []), ...left] });
         left = [];
     };
     const leave = () => {

@@ -138,7 +138,8 @@ export function stepsOf(judged: Judged, units: readonly string[]): Printed {
 
 const headingOf = ({ card, step, only, closing }: NumberedHeading, within: string): Heading => ({
     kind: step ? 'step' : 'end',
-    card,
+    card: card.card,
+    revision: card.revision,
     title: step?.title ?? '',
     only: unsaid(only, within),
     takes: step?.takes ?? '',

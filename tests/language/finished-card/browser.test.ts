@@ -53,6 +53,9 @@ function inBrowser(browser: Opener): void {
         test('is never wider than a narrow window', async () => {
             const page = await browser.open(html, { viewport: { width: 360, height: 700 } });
             expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(360);
+            const over = `[...document.querySelectorAll('.what *:not(.unseen)')].filter(each =>
+                each.getBoundingClientRect().right > each.closest('.what').getBoundingClientRect().right + 1).length`;
+            expect(await page.evaluate(over)).toBe(0);
             await page.context().close();
         });
     });

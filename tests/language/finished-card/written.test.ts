@@ -35,7 +35,7 @@ const say = ({ number, sentence }: Line) => `${number} ${wordsOf(sentence)}`;
 
 describe('a card done inside a step', () => {
     const inner = `
-card C-2 "Inner" { ${head}
+card C-2 "Inner" { ${head} revision "4" dated "2026-05-06"
   caution "Inner caution."
   step a "First" takes 1 min { tech: see LT is OFF else { repeat step a at most 3 times } note "Closing." }
   test b "Second" of LT { tech: set SW to ON tech: see LT is ON else { tech: set SW to OFF repeat step a at most 1 times } tech: set SW to OFF do C-3 tech: see LT is OFF }
@@ -73,7 +73,7 @@ card C-3 "Innermost" { ${head} step x "X" { tech: "Look." } }`;
             '1.8|end|C-2|||',
         ]);
         const page = renderFinishedCard(card);
-        expect(page).toContain('From C-2: First');
+        expect(page).toContain('From C-2: First</h3> <small>Revision 4 · 1\u00a0min</small>');
         expect(page).toContain('End of C-2.');
     });
 
