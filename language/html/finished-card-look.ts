@@ -59,7 +59,7 @@ h2 { margin: 1.8em 0 .5em; }
 .hold .line { border-bottom: 0; grid-template-columns: var(--number) 8.8em minmax(0, 1fr); margin: 0 -.6em; padding-left: .6em; padding-right: .6em; }
 .hold .fill { grid-template-columns: 2fr 1.6fr 2fr 1.2fr .9fr; margin-top: 0; }
 section[aria-labelledby="signatures"] { break-inside: avoid; }
-tbody > tr:first-child, tbody > tr:nth-last-child(2) { break-after: avoid; }
+tbody > tr:first-child:not(:last-child), tbody > tr:nth-last-child(2) { break-after: avoid; }
 #signatures + table { table-layout: fixed; min-width: 34em; }
 #signatures + table th:first-child { width: 25%; }
 #signatures + table tr > * { vertical-align: bottom; padding-top: .6em; }
