@@ -216,7 +216,7 @@ function judgePlan(
         plainHolds: runs.contradicted.length === 0,
     };
     const paths = findPaths(machine, plan, traces);
-    const texts = new Map(project.files.map(file => [file.path, file.text]));
+    const texts = textsOf(project);
     return {
         machine,
         plan,
@@ -227,6 +227,15 @@ function judgePlan(
         text: file => texts.get(file) ?? '',
         relower: change => again(change),
     };
+}
+
+const texts = new WeakMap<ParsedProject, ReadonlyMap<string, string>>();
+
+/** By path. */
+function textsOf(project: ParsedProject): ReadonlyMap<string, string> {
+    const known = texts.get(project) ?? new Map(project.files.map(file => [file.path, file.text]));
+    texts.set(project, known);
+    return known;
 }
 
 /** `cotter.json` may change warnings and information, and leave them out; errors stay. */
