@@ -274,16 +274,7 @@ function alert({ kind, sentence, only }: Alert): Markup {
 }
 
 function words(sentence: Sentence): readonly Piece[] {
-    return sentence.map(({ text, role }) => {
-        switch (role) {
-            case 'expected':
-                return html`<b class="expected">${text}</b>`;
-            case 'blank':
-                return html`<span class="to-write long"><span class="unseen">${text}: to be written</span></span>`;
-            default:
-                return text;
-        }
-    });
+    return sentence.map(({ text, role }) => (role === 'expected' ? html`<b class="expected">${text}</b>` : text));
 }
 
 /* ---- after the work ---- */

@@ -5,10 +5,10 @@
 import { type KindWord, kindOf } from './kinds/index.js';
 import { readingExample } from './torque.js';
 
-/** A stretch of a printed sentence. `expected` values and states stand out by weight; `blank` is filled in by hand (text: what goes there). */
+/** A stretch of a printed sentence. `expected` values and states stand out by weight. */
 export interface Phrase {
     readonly text: string;
-    readonly role: 'plain' | 'expected' | 'blank' | 'quote';
+    readonly role: 'plain' | 'expected' | 'quote';
 }
 export type Sentence = readonly Phrase[];
 
@@ -22,7 +22,6 @@ export interface Named {
 
 export const expected = (text: string): Phrase => ({ text, role: 'expected' });
 export const quote = (text: string): Phrase => ({ text, role: 'quote' });
-export const blank = (text: string): Phrase => ({ text, role: 'blank' });
 
 /** Puts plain words that stand next to each other together. */
 export function sentence(...parts: readonly (string | Phrase)[]): Sentence {
