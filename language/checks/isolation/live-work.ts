@@ -1,6 +1,7 @@
 import type { Finding, Fix } from '../../findings/finding.js';
 import { calledFrom, changedAt, changedHere, didWhat, thing } from '../../findings/phrases.js';
 import { type Machine, NONE } from '../../machine/machine.js';
+import { itemsIn } from '../../machine/order.js';
 import { CAN_HOLD, evaluate, mayBeLive } from '../../paths/evaluate.js';
 import { maybe, surely } from '../../paths/facts.js';
 import { byOfState } from '../../paths/judge.js';
@@ -73,6 +74,7 @@ function fedThrough(card: Judged, state: PathState, seen: readonly Seen[], user:
             breaker = each;
         } else if (item.kind === 'source') {
             if (!mayBeLive(machine, state, each, seen)) return NONE;
+            if (breaker === NONE) breaker = feeding(machine, state, each);
         } else if (item.nature === 'operated') {
             if (onStates(machine, each).some(one => !maybe(state.facts[one.slot], one.state))) return NONE;
             if (!mayConduct(machine, state, each)) return NONE;
@@ -88,6 +90,21 @@ function fedThrough(card: Judged, state: PathState, seen: readonly Seen[], user:
         if (at !== except && presence !== NONE && surely(state.facts[presence], 1)) return NONE;
     }
     return breaker;
+}
+
+/** A breaker that may be closed, among those that a source is live through. */
+function feeding(machine: Machine, state: PathState, source: number): number {
+    const passed = new Set<number>();
+    const visit = (at: number): number => {
+        const item = machine.items[at];
+        if (!item || passed.has(at)) return NONE;
+        passed.add(at);
+        if (item.kind === 'breaker') return maybe(state.facts[item.slot], 0) ? at : NONE;
+        const behind = [...item.feeds];
+        itemsIn(item.live, each => behind.push(each));
+        return behind.map(visit).find(each => each !== NONE) ?? NONE;
+    };
+    return visit(source);
 }
 
 function mayConduct(machine: Machine, state: PathState, item: number): boolean {
