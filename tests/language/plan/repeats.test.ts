@@ -98,6 +98,12 @@ class Out extends Error {}
 function walk(all: Steps, met: () => boolean): string[] {
     const happened: string[] = [];
     const passes = new Map<Word, number>();
+    const forget = (words: readonly Word[]): void => {
+        for (const each of words) {
+            passes.delete(each);
+            if (each.is === 'look') forget(each.arm);
+        }
+    };
     const does = (words: readonly Word[]): void => {
         for (const word of words) {
             if (word.is === 'wait') happened.push('wait');
@@ -105,7 +111,7 @@ function walk(all: Steps, met: () => boolean): string[] {
                 happened.push('look');
                 if (!met()) does(word.arm);
                 // What hangs on a look that is behind us counts from nothing.
-                for (const each of word.arm) passes.delete(each);
+                forget(word.arm);
             } else if (word.is === 'stop') {
                 happened.push('stop');
                 throw new Out();
