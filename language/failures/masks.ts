@@ -2,7 +2,7 @@ import type { Condition } from '../conditions/condition.js';
 import { circuitOf } from '../machine/circuit.js';
 import { type Item, type Machine, NONE } from '../machine/machine.js';
 import type { Simulator } from '../machine/simulator.js';
-import type { Event, Plan } from '../plan/plan.js';
+import type { Event, LookEvent, Plan } from '../plan/plan.js';
 import { perform } from '../trace/perform.js';
 import type { Runs } from '../trace/traces.js';
 import type { FailureResult } from './failure.js';
@@ -100,19 +100,25 @@ export function unprovenFailures(
 ): Unproven[] {
     const unproven: Unproven[] = [];
     const plain = runs.plain[0];
-    if (!plain || (runs.contradicted.length > 0 && testRuns(plan, runs).length === 0)) return unproven;
-    for (const test of testRuns(plan, runs)) {
+    if (!plain) return unproven;
+    const tests = testRuns(plan, runs);
+    const testOf = new Map(tests.flatMap((test, n) => test.events.map(event => [event, n] as const)));
+    const ofItem = new Map<number, { result: FailureResult; shownIn: ReadonlySet<number | undefined> }[]>();
+    for (const result of results) {
+        if (result.failure.mode === 'SLOW') continue;
+        const shownIn = new Set(result.revealedBy.map(look => testOf.get(look)));
+        ofItem.set(result.failure.item, [...(ofItem.get(result.failure.item) ?? []), { result, shownIn }]);
+    }
+    for (const [n, test] of tests.entries()) {
         const step = plan.steps[test.step] as Plan['steps'][number];
-        const events = new Set(test.events);
         const seen = new Set<number>();
         for (const named of step.of) {
             for (const item of within(machine, named)) {
                 if (seen.has(item)) continue;
                 seen.add(item);
-                for (const result of results) {
+                for (const { result, shownIn } of ofItem.get(item) ?? []) {
                     const { failure } = result;
-                    if (failure.item !== item || failure.mode === 'SLOW') continue;
-                    if (result.revealedBy.some(look => events.has(look))) continue;
+                    if (shownIn.has(n)) continue;
                     if (
                         machine.items[item]?.kind === 'light' &&
                         failure.mode === 'STUCK' &&
@@ -147,13 +153,15 @@ function isOffState(machine: Machine, index: number, state: number): boolean {
  */
 function workedInstead(machine: Machine, plan: Plan, runs: Runs, test: TestRun, result: FailureResult): number[] {
     const sim = beforeTest(machine, plan, runs, test, result);
-    if (!sim) return [];
+    // Crossed ends are hidden by no other thing.
+    if (!sim || result.failure.mode === 'CROSSED') return [];
     const replay = sim.clone();
     firstDifference(plan, test, sim);
-    const looks = test.events
-        .map(id => plan.events[id])
-        .filter(event => event?.kind === 'look' && event.look !== 'measure');
-    const looked = new Set(looks.flatMap(event => [...movedBehind(machine, event?.item ?? NONE)]));
+    // What has failed and is looked at itself is nobody else's work.
+    const isOfOthers = (event: Event | undefined): event is LookEvent =>
+        event?.kind === 'look' && event.look !== 'measure' && !isIn(machine, event.item, result.failure.item);
+    const looks = test.events.map(id => plan.events[id]).filter(isOfOthers);
+    const looked = new Set(looks.flatMap(event => [...movedBehind(machine, event.item)]));
     const circuit = circuitOf(machine);
     const { failure } = result;
     const kind = (machine.items[failure.item] as Item).kind;
@@ -188,7 +196,7 @@ function workedInstead(machine: Machine, plan: Plan, runs: Runs, test: TestRun, 
         perform(replay, event);
         if (last && id === last.event)
             for (const go of (machine.items[last.item] as Item).goes) if (go.to === last.to) collect(go.when, replay);
-        if (event.kind !== 'look' || event.look === 'measure') continue;
+        if (!isOfOthers(event)) continue;
         const item = machine.items[event.item] as Item;
         for (const show of item.shows) if (show.state === replay.cells[item.slot]) collect(show.when, replay);
     }
