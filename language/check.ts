@@ -3,9 +3,9 @@ import { checks } from './checks/index.js';
 import { type FailureRuns, runFailures } from './failures/runs.js';
 import { acceptFindings, unusedAccepts } from './findings/accept.js';
 import { applyEdits } from './findings/edits.js';
-import type { CardStatus, Finding, Fix, Severity, Status } from './findings/finding.js';
-
+import type { CardStatus, Finding, Fix, Status } from './findings/finding.js';
 import { fold, inOrder, mergeVariants } from './findings/fold.js';
+import type { Settings } from './findings/settings.js';
 import type { Card, Equipment } from './grammar/generated/ast.js';
 import { compileMachine } from './machine/compile.js';
 import type { Machine } from './machine/machine.js';
@@ -20,21 +20,12 @@ import { judgeArms, runCard } from './trace/traces.js';
 import { digestOf } from './vocabulary/digest.js';
 
 export type { CardStatus, Finding, Span, Status } from './findings/finding.js';
+export type { Settings } from './findings/settings.js';
 
 /** A file of the project. `path` is relative to the working folder, with `/`. */
 export interface SourceFile {
     readonly path: string;
     readonly text: string;
-}
-
-/** What `cotter.json` holds. */
-export interface Settings {
-    /** Codes of warnings and information only; errors stay errors. */
-    readonly severities?: Readonly<Record<string, Severity | 'off'>>;
-    /** Units to print beside the written ones. */
-    readonly units?: readonly string[];
-    /** Most words in a sentence of a step and of a note. */
-    readonly sentence?: { readonly step?: number; readonly note?: number };
 }
 
 export interface CheckOptions {
@@ -51,8 +42,6 @@ export interface JudgedCard extends Judged {
     readonly status: CardStatus;
     /** Of all texts that the card draws on. */
     readonly digest: () => string;
-    /** Of its project. */
-    readonly settings: Settings;
     /** This variant's own findings, folded and accepted. */
     readonly findings: readonly Finding[];
 }
@@ -87,19 +76,21 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
         const { variants, tooMany } = variantsOf(project, card);
         if (tooMany) entry.unknown.push('it mentions so many modifications that not every combination is checked');
         for (const variant of variants) {
-            const judged = judge(project, card, embodiedIn(variant), machines);
+            const judged = judge(project, card, embodiedIn(variant), settings, machines);
             const findings: Finding[] = [];
             for (const each of active) {
                 if (!each.ofCard || (judged.runs.unknown.length > 0 && each.code !== 'feeds-itself')) continue;
                 findings.push(...each.ofCard(judged));
             }
-            entry.variants.push({ judged, findings: fold(withSeverity(findings, settings)) });
+            const own = ofText.filter(each => isOfCard(each, card));
+            entry.variants.push({ judged, findings: fold([...own, ...withSeverity(findings, settings)]) });
         }
     }
 
     const statuses: CardStatus[] = [];
     const judgedCards: JudgedCard[] = [];
-    const found = [...ofText];
+    const judgedHere = new Set(perCard.map(each => each.card));
+    const found = ofText.filter(each => ![...judgedHere].some(card => isOfCard(each, card)));
     const saidOfEquipment = new Set(ofText.filter(each => each.card === undefined).map(placeOf));
     const unusedCheck = active.find(each => each.code === 'accept-unused');
     for (const { card, variants, unknown } of perCard) {
@@ -118,6 +109,7 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
                         plans,
                         accepted.map(each => each.unused),
                         unusedCheck.severity,
+                        checks.map(each => each.code),
                     ),
                     settings,
                 ),
@@ -136,7 +128,7 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
             const sources = (): string[] =>
                 [...filesOf(judged), ...modificationFiles(project, judged)].map(path => judged.text(path));
             // Only who prints the card asks for it.
-            judgedCards.push({ ...judged, status, settings, findings, digest: () => digestOf(sources()) });
+            judgedCards.push({ ...judged, status, findings, digest: () => digestOf(sources()) });
         }
     }
     return { findings: sortedOnce(found), cards: statuses, judged: judgedCards };
@@ -147,10 +139,23 @@ function equipmentFindings(project: ParsedProject, active: readonly Check[]): Fi
     const needed = active.filter(each => each.ofEquipment);
     if (needed.length === 0) return [];
     const found: Finding[] = [];
-    for (const equipment of project.equipments) {
-        const byVariant = variantsOfEquipment(project, equipment).map(embodied => {
-            const machine = compileMachine(project, [equipment], embodied);
-            const findings = needed.flatMap(each => each.ofEquipment?.(machine) ?? []);
+    const compiled = project.equipments.map(equipment =>
+        variantsOfEquipment(project, equipment).map(embodied => ({
+            embodied,
+            machine: compileMachine(project, [equipment], embodied),
+        })),
+    );
+    const users = new Map<string, Machine[]>();
+    for (const { machine } of compiled.flat())
+        for (const name of machine.equipments) {
+            const known = users.get(name);
+            if (known) known.push(machine);
+            else users.set(name, [machine]);
+        }
+    for (const [n, equipment] of project.equipments.entries()) {
+        const own = { equipment: equipment.name, users: users.get(equipment.name) ?? [] };
+        const byVariant = (compiled[n] ?? []).map(({ embodied, machine }) => {
+            const findings = needed.flatMap(each => each.ofEquipment?.(machine, own) ?? []);
             return { embodied, findings: fold(findings) };
         });
         found.push(...mergeVariants(byVariant));
@@ -163,6 +168,7 @@ function judge(
     project: ParsedProject,
     card: Card,
     embodied: ReadonlySet<string>,
+    settings: Settings,
     machines: Map<string, Machine>,
     change?: Parameters<Judged['relower']>[0],
 ): Judged {
@@ -174,7 +180,7 @@ function judge(
         machines.set(key, machine);
     }
     const plan = lowerCard(project, card, machine, embodied, change);
-    return judgePlan(project, machine, plan, next => judge(project, card, embodied, machines, next));
+    return judgePlan(project, machine, plan, settings, next => judge(project, card, embodied, settings, machines, next));
 }
 
 /** The rest of the pipeline: from Plan and Machine on. */
@@ -182,6 +188,7 @@ function judgePlan(
     project: ParsedProject,
     machine: Machine,
     plan: Plan,
+    settings: Settings,
     again: (change: Parameters<Judged['relower']>[0]) => Judged,
 ): Judged {
     const runs =
@@ -223,6 +230,7 @@ function judgePlan(
         traces,
         paths,
         runs,
+        settings,
         failures: () => failureRuns().results,
         text: file => texts.get(file) ?? '',
         relower: change => again(change),

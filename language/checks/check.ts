@@ -1,5 +1,6 @@
 import type { FailureResult } from '../failures/failure.js';
 import type { Finding, Severity } from '../findings/finding.js';
+import type { Settings } from '../findings/settings.js';
 import type { Machine } from '../machine/machine.js';
 import type { ParsedProject } from '../names/project.js';
 import type { Paths } from '../paths/paths.js';
@@ -26,6 +27,8 @@ export interface Judged {
     readonly paths: Paths;
     /** The runs themselves: contradictions, conflicts, and checkpoints to go on from. */
     readonly runs: Runs;
+    /** Of its project. */
+    readonly settings: Settings;
     /** Every failure over the whole card, one at a time; computed when first asked for. */
     readonly failures: () => readonly FailureResult[];
     /** Leading white space of the line a span starts on and the line ending: what a fix needs to write whole lines. */
@@ -39,6 +42,14 @@ export interface ArgumentChange {
     readonly args: readonly string[];
 }
 
+/** Where the equipment that a check looks at stands among the others. */
+export interface Surroundings {
+    /** Its name: the machine holds what it uses as well. */
+    readonly equipment: string;
+    /** Every machine that holds it, in every variant: its own, and those of the equipments that use it. */
+    readonly users: readonly Machine[];
+}
+
 /** One code. `cause` and `only` are set by the folding in findings/, not here. */
 export interface Check {
     readonly code: string;
@@ -47,6 +58,6 @@ export interface Check {
     /** One line for the catalogue: "A breaker is still pulled when the card ends". */
     readonly title: string;
     readonly ofText?: (project: ParsedProject) => readonly Finding[];
-    readonly ofEquipment?: (machine: Machine) => readonly Finding[];
+    readonly ofEquipment?: (machine: Machine, where: Surroundings) => readonly Finding[];
     readonly ofCard?: (card: Judged) => readonly Finding[];
 }

@@ -1,3 +1,4 @@
+import { nearest } from '../grammar/nearest.js';
 import type { Accept, Plan } from '../plan/plan.js';
 import type { Finding, Severity, Span } from './finding.js';
 
@@ -37,6 +38,7 @@ export function unusedAccepts(
     plans: readonly Plan[],
     unused: readonly (readonly Accept[])[],
     severity: Severity,
+    codes: readonly string[],
 ): Finding[] {
     const all = new Map<number, { accept: Accept; card: string }>();
     for (const plan of plans)
@@ -49,7 +51,6 @@ export function unusedAccepts(
     return [...all]
         .filter(([offset]) => !used.has(offset))
         .map(([offset, { accept, card }]) => {
-            const aimless = accept.step < 0 && accept.name === '';
             return {
                 code: 'accept-unused',
                 severity,
@@ -58,10 +59,18 @@ export function unusedAccepts(
                 related: [],
                 about: [accept.code],
                 fixes: [{ title: 'Delete it', edits: [{ span: accept.span, newText: '' }] }],
-                message: aimless
-                    ? `Outside a step, accept needs "for": say which thing ${accept.code} is accepted for.`
-                    : `Nothing here gives ${accept.code}${accept.name ? ` for ${accept.name}` : ''} any more, so there is nothing to accept. Delete it.`,
+                message: whyUnused(accept, codes),
                 cause: `accept ${offset}`,
             };
         });
+}
+
+function whyUnused({ code, step, name }: Accept, codes: readonly string[]): string {
+    if (!codes.includes(code)) {
+        const meant = nearest(code, codes);
+        return `There is no check named ${code}, so nothing is accepted.${meant ? ` Did you mean ${meant}?` : ''}`;
+    }
+    if (NEVER.has(code)) return `${code} cannot be accepted: accepting would make nothing known. Mend what it reports.`;
+    if (step < 0 && name === '') return `Outside a step, accept needs "for": say which thing ${code} is accepted for.`;
+    return `Nothing here gives ${code}${name ? ` for ${name}` : ''} any more, so there is nothing to accept. Delete it.`;
 }

@@ -2,6 +2,7 @@ import type { Condition } from '../conditions/condition.js';
 import { runProgram } from '../conditions/program.js';
 import { circuitOf } from '../machine/circuit.js';
 import { type Machine, NONE } from '../machine/machine.js';
+import { itemsIn } from '../machine/order.js';
 import { kindOf } from '../vocabulary/kinds/index.js';
 
 /**
@@ -89,4 +90,19 @@ function first<T, R>(list: readonly T[], find: (each: T, n: number) => R | undef
         if (found !== undefined) return found;
     }
     return undefined;
+}
+
+/** Everything that the state of an item rests on, near and far. */
+export function restsOn(machine: Machine, index: number): readonly number[] {
+    const found = new Set<number>();
+    const visit = (at: number): void => {
+        const item = machine.items[at];
+        if (!item || found.has(at)) return;
+        found.add(at);
+        for (const each of [...item.shows, ...item.goes]) itemsIn(each.when, visit);
+        itemsIn(item.live, visit);
+        for (const feed of item.feeds) visit(feed);
+    };
+    visit(index);
+    return [...found];
 }

@@ -1,8 +1,7 @@
 import { type Machine, NONE } from '../machine/machine.js';
-import { itemsIn } from '../machine/order.js';
 import type { Simulator } from '../machine/simulator.js';
 import type { Event, LookEvent, Plan } from '../plan/plan.js';
-import { hindering } from './hindered.js';
+import { hindering, restsOn } from './hindered.js';
 import { stateWithin } from './perform.js';
 import { atStart, choices, eventsIn, run } from './run.js';
 import type { Trace, Traces } from './trace.js';
@@ -284,21 +283,6 @@ function startKeeps(machine: Machine, plan: Plan, sim: Simulator, look: LookEven
     const keeping = hindering(machine, sim.cells, look.item, wanted);
     if (keeping !== undefined) return stands(keeping);
     return restsOn(machine, look.item).some(each => stands(machine.items[each]?.slot ?? NONE));
-}
-
-/** Everything that the state of an item rests on, near and far. */
-function restsOn(machine: Machine, index: number): readonly number[] {
-    const found = new Set<number>();
-    const visit = (at: number): void => {
-        const item = machine.items[at];
-        if (!item || found.has(at)) return;
-        found.add(at);
-        for (const each of [...item.shows, ...item.goes]) itemsIn(each.when, visit);
-        itemsIn(item.live, visit);
-        for (const feed of item.feeds) visit(feed);
-    };
-    visit(index);
-    return [...found];
 }
 
 /** The machine after the event as it goes into the arm not taken: a look that fails has surely taken no more than its `after`. */

@@ -76,6 +76,8 @@ function actedOn(card: Judged, { event, how }: Ruling): number {
 export function lackSaid(card: Judged, broken: Ruling['broken']): string {
     const { machine } = card;
     const { atom } = broken;
+    // What may not have been so for so long.
+    if (broken.part.op === 'not' && atom.op === 'held') return sayCondition(atom, machine);
     if ((atom.op === 'is' || atom.op === 'held') && (broken.found !== NONE || broken.by.length > 0)) {
         return `${thing(machine, atom.item)} ${isSo(machine, atom.slot, broken.found)}`;
     }

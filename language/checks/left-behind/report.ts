@@ -89,7 +89,7 @@ function message(card: Judged, left: Left): string {
         case 'untagged-at-stop':
             return `${name} is pulled without a tag ${when}.`;
         case 'left-moved':
-            return `${name} ${isSo(machine, left.slot, left.state).replace('is ', 'rests at ')} ${when}; it was ${stateName(machine, left.slot, left.owed)} when the card began.`;
+            return `${name} rests ${left.state === NONE ? 'between its positions' : `at ${stateName(machine, left.slot, left.state)}`} ${when}; it was ${stateName(machine, left.slot, left.owed)} when the card began.`;
         case 'finish-not-reached':
             return `${name} ${isSo(machine, left.slot, left.state)} ${when}, and "finish with" says ${stateName(machine, left.slot, left.owed)}.`;
         case 'left-wet':

@@ -91,7 +91,7 @@ export function longer(card: Judged, event: Event, since: readonly number[], mis
         if (/^wait\s/.test(text))
             found.push(
                 fix(
-                    `Wait ${duration(total)}`,
+                    `Wait ${duration(total)} in place of ${duration(wait.guaranteed)}`,
                     replace(
                         card,
                         wait.statement.file,

@@ -2,7 +2,7 @@ import type { Finding } from '../../../findings/finding.js';
 import { nameAndLabel } from '../../../machine/compile-conditions.js';
 import { type Band, type Item, NONE, type Slot } from '../../../machine/machine.js';
 import type { Event, LookEvent } from '../../../plan/plan.js';
-import { hindering } from '../../../trace/hindered.js';
+import { hindering, restsOn } from '../../../trace/hindered.js';
 import { bandOf } from '../../../trace/perform.js';
 import type { Trace } from '../../../trace/trace.js';
 import type { Check, Judged } from '../../check.js';
@@ -37,7 +37,8 @@ function finding(card: Judged, event: LookEvent, trace: Trace, at: number): Find
     const wanted =
         event.look === 'see' ? event.state : item.shows.find(show => inLimits(show.band, event.limits))?.state;
     const keeping = wanted === undefined ? undefined : hindering(machine, visit.after, event.item, wanted);
-    const cause = causeOf(card, trace, visit.lastChange, keeping ?? event.slot);
+    const coming = keeping === undefined ? onItsWay(card, trace, at, event.item) : undefined;
+    const cause = coming?.since ?? causeOf(card, trace, visit.lastChange, keeping ?? event.slot);
     const is =
         shown === undefined
             ? item.nature === 'moved'
@@ -55,6 +56,14 @@ function finding(card: Judged, event: LookEvent, trace: Trace, at: number): Find
           : cause
             ? ''
             : ' since the card began, and nothing the card does changes that';
+    const way =
+        coming &&
+        `is still on its way to ${stateName(machine.slots[machine.items[coming.item]?.slot ?? NONE] as Slot, coming.to)}${line ? ` since ${line}` : ''}`;
+    const so = !way
+        ? `${is}${because}`
+        : coming.item === event.item
+          ? way
+          : `${is}, because ${nameAndLabel(machine.items[coming.item] as Item)} ${way}`;
     const late = event.for !== NONE ? ` for ${event.for} s` : event.within !== NONE ? ` within ${event.within} s` : '';
     return {
         code: 'expectation-contradicted',
@@ -63,13 +72,31 @@ function finding(card: Judged, event: LookEvent, trace: Trace, at: number): Find
         card: plan.card,
         about: [item.name],
         fixes: [],
-        message: `${nameAndLabel(item)} cannot be seen to be ${expected}${late} here: it ${is}${because}. Change what is expected, or what is done before.`,
+        message: `${nameAndLabel(item)} cannot be seen to be ${expected}${late} here: it ${so}. Change what is expected, or what is done before.`,
         related: [
             ...(cause && cause.id !== event.id ? [{ span: cause.span, message: 'this is what makes it so' }] : []),
             ...calledFrom(event),
         ],
         cause: cause ? cause.key : `start ${kept ? machine.items[kept.item]?.name : item.name}`,
     };
+}
+
+/** What the item rests on, or the item itself, while it still moves when the look is over; and the event that set it going. */
+function onItsWay(
+    { machine, plan }: Judged,
+    trace: Trace,
+    at: number,
+    item: number,
+): { readonly item: number; readonly to: number; readonly since: Event | undefined } | undefined {
+    const behind = restsOn(machine, item);
+    const moving = trace.visits[at + 1]?.moving.find(each => behind.includes(each.item));
+    if (!moving) return undefined;
+    for (let n = at; n >= 0; n--) {
+        const visit = trace.visits[n];
+        const started = visit?.started.lastIndexOf(moving.item) ?? NONE;
+        if (started >= 0) return { ...moving, since: plan.events[visit?.startedBy[started] ?? NONE] };
+    }
+    return { ...moving, since: undefined };
 }
 
 /** The event at the root of the last change of the slot, before or during the look. */

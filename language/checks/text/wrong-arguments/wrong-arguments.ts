@@ -1,11 +1,14 @@
-import type { AstNode, Reference } from 'langium';
+import { type AstNode, AstUtils, type Reference } from 'langium';
 import type { Finding } from '../../../findings/finding.js';
 import {
     type Argument,
+    type Card,
+    type Do,
     isCard,
     isItem,
     isLoopName,
     isParameter,
+    isRole,
     isSubtask,
     type Parameter,
 } from '../../../grammar/generated/ast.js';
@@ -46,6 +49,7 @@ function* ofCalls(project: ParsedProject): Iterable<Finding> {
                 yield error(code, call, span, `${callee.name} is a card: nothing is handed to it.`, {
                     about: [callee.name],
                 });
+            yield* ofRoles(project, call, callee);
             continue;
         }
         if (!isSubtask(callee)) continue;
@@ -62,6 +66,37 @@ function* ofCalls(project: ParsedProject): Iterable<Finding> {
             const parameter = due[index];
             if (parameter) yield* fits(project, argument, parameter, callee.name);
         }
+    }
+}
+
+/** Roles match by name: whoever acts in the card done must be in the card that does it. */
+function* ofRoles(project: ParsedProject, call: Do, callee: Card): Iterable<Finding> {
+    const card = AstUtils.getContainerOfType(call, isCard);
+    if (!card || card === callee) return;
+    const own = new Set(
+        AstUtils.streamAllContents(card)
+            .filter(isRole)
+            .map(each => each.name),
+    );
+    const acting = AstUtils.streamAllContents(callee)
+        .filter(each => !isRole(each))
+        .flatMap(each =>
+            AstUtils.streamReferences(each).map(({ reference }) => ('ref' in reference ? reference.ref : undefined)),
+        )
+        .filter(isRole)
+        .filter(each => AstUtils.getContainerOfType(each, isCard) === callee);
+    for (const role of new Map([...acting].map(each => [each.name, each])).values()) {
+        if (own.has(role.name)) continue;
+        yield error(
+            code,
+            call,
+            project.spanOf(call),
+            `${callee.name} is done by "${role.name}" too, and this card has no role of that name. Declare one.`,
+            {
+                about: [callee.name, role.name],
+                related: [{ span: project.spanOf(role), message: `${role.name} is declared here` }],
+            },
+        );
     }
 }
 
