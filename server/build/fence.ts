@@ -17,7 +17,7 @@ interface Floor {
 }
 
 export const house: readonly Floor[] = [
-    { place: 'language/vocabulary', packages: { mathjs: '' } },
+    { place: 'language/vocabulary' },
     { place: 'language/grammar', packages: { langium: '', chevrotain: '' } },
     { place: 'language/names', packages: { langium: '' } },
     { place: 'language/conditions' },

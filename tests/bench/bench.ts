@@ -80,6 +80,7 @@ function stagesOf(actions: number): Stages {
         failures: () => failures.result.results,
         text: file => texts.get(file) ?? '',
         relower: () => undefined,
+        settings: {},
     };
     const checking = time(() => {
         const fresh = { ...judged };
