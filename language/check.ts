@@ -67,6 +67,7 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
         settings,
     );
 
+    const ofCards = acceptable(ofText);
     const machines = new Map<string, Machine>();
     const perCard: { card: Card; variants: { judged: Judged; findings: Finding[] }[]; unknown: string[] }[] = [];
     for (const card of project.cards) {
@@ -82,15 +83,16 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
                 if (!each.ofCard || (judged.runs.unknown.length > 0 && each.code !== 'feeds-itself')) continue;
                 findings.push(...each.ofCard(judged));
             }
-            const own = ofText.filter(each => isOfCard(each, card));
-            entry.variants.push({ judged, findings: fold([...own, ...withSeverity(findings, settings)]) });
+            const own = fold(withSeverity(findings, settings));
+            entry.variants.push({ judged, findings: [...(ofCards.get(card.name) ?? []), ...own] });
         }
     }
 
     const statuses: CardStatus[] = [];
     const judgedCards: JudgedCard[] = [];
-    const judgedHere = new Set(perCard.map(each => each.card));
-    const found = ofText.filter(each => ![...judgedHere].some(card => isOfCard(each, card)));
+    const ofJudged = new Set(perCard.flatMap(each => ofCards.get(each.card.name) ?? []));
+    const ofRest = ofText.filter(each => !ofJudged.has(each));
+    const found = [...ofRest];
     const saidOfEquipment = new Set(ofText.filter(each => each.card === undefined).map(placeOf));
     const unusedCheck = active.find(each => each.code === 'accept-unused');
     for (const { card, variants, unknown } of perCard) {
@@ -121,7 +123,7 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
             card,
             variants.map(each => each.judged),
             unknown,
-            [...ofText, ...merged],
+            [...ofRest, ...merged],
         );
         statuses.push(status);
         for (const { judged, findings } of accepted) {
@@ -132,6 +134,18 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
         }
     }
     return { findings: sortedOnce(found), cards: statuses, judged: judgedCards };
+}
+
+/** By card, what is said of its text and is no error: a card may accept it. */
+function acceptable(ofText: readonly Finding[]): ReadonlyMap<string, readonly Finding[]> {
+    const byCard = new Map<string, Finding[]>();
+    for (const finding of ofText) {
+        if (finding.card === undefined || finding.severity === 'error') continue;
+        const known = byCard.get(finding.card);
+        if (known) known.push(finding);
+        else byCard.set(finding.card, [finding]);
+    }
+    return byCard;
 }
 
 /** Equipment by itself, in every variant that it mentions; what other equipments say is reported where they are checked. */
@@ -180,7 +194,9 @@ function judge(
         machines.set(key, machine);
     }
     const plan = lowerCard(project, card, machine, embodied, change);
-    return judgePlan(project, machine, plan, settings, next => judge(project, card, embodied, settings, machines, next));
+    return judgePlan(project, machine, plan, settings, next =>
+        judge(project, card, embodied, settings, machines, next),
+    );
 }
 
 /** The rest of the pipeline: from Plan and Machine on. */

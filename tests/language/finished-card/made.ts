@@ -426,6 +426,7 @@ export function made(text: (plain: string) => string = plain => plain): { judged
         failures: () => [],
         text: () => '',
         relower: () => undefined,
+        settings: {},
     };
     const status: CardStatus = {
         name: plan.card,
