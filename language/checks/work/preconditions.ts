@@ -14,14 +14,13 @@ import { bringingAbout, fix, insertBefore, moveBefore } from '../edits.js';
 
 /** What must be done first, by the table of the vocabulary: one finding for each thing missing, however many acts it spoils. */
 export function needsFirst(card: Judged): readonly Finding[] {
-    const { machine, plan, paths } = card;
+    const { plan, paths } = card;
     const found: Finding[] = [];
     for (const event of plan.events) {
         const state = paths.at[event.id];
         if (!state) continue;
         if (event.kind === 'operate' && !isAlreadySo(event, state)) {
-            const removes = takesOff(machine, event);
-            if (removes) found.push(...holdingOn(card, state, event));
+            if (takesOff(event)) found.push(...holdingOn(card, state, event));
             else {
                 const early = putOnTooEarly(card, state, event);
                 if (early) found.push(early);
@@ -41,17 +40,22 @@ export function needsFirst(card: Judged): readonly Finding[] {
     return found;
 }
 
-/** The event takes the item off. */
-function takesOff(machine: Machine, event: Extract<Event, { kind: 'operate' }>): boolean {
-    const presence = machine.items[event.item]?.presence ?? NONE;
-    return presence !== NONE && event.slot === presence && machine.slots[presence]?.states[event.state] === 'REMOVED';
+/** The event takes the item off: removes, disconnects or opens it. */
+function takesOff({ verb }: Extract<Event, { kind: 'operate' }>): boolean {
+    return verb === 'remove' || verb === 'disconnect' || verb === 'open';
 }
 
-/** No unit comes off with its connectors made, or with what holds it in place. */
+/** No unit comes off with its connectors made, and nothing with what holds it in place. */
 function holdingOn(card: Judged, state: PathState, event: Event): readonly Finding[] {
     const { machine } = card;
     const connectors = machine.items.flatMap((item, n) =>
-        item.kind === 'connector' && n !== event.item && isIn(machine, n, event.item) ? [n] : [],
+        event.kind === 'operate' &&
+        event.verb === 'remove' &&
+        item.kind === 'connector' &&
+        n !== event.item &&
+        isIn(machine, n, event.item)
+            ? [n]
+            : [],
     );
     const holders = machine.items.flatMap((item, n) => (item.holds.includes(event.item) ? [n] : []));
     const missing = [...connectors, ...holders].filter(each => !surelyOff(machine, state, each));
@@ -139,21 +143,35 @@ function putOnTooEarly(
         !onStates(machine, event.item).some(each => each.slot === event.slot && each.state === event.state)
     )
         return undefined;
-    const off = own.holds.filter(each => {
-        const presence = machine.items[each]?.presence ?? NONE;
-        return presence !== NONE && maybe(state.facts[presence], removedState(machine, presence));
-    });
-    if (off.length === 0) return undefined;
-    const by = removedBy(machine, state, off[0] ?? NONE);
+    const off = own.holds.flatMap(each => offSlot(machine, state, each) ?? []);
+    const [first] = off;
+    if (!first) return undefined;
+    const by = byOfState(state, first.slot, first.state);
     return finding(
         card,
         event,
-        off,
-        `${thing(machine, event.item)} is ${didWhat(event)} while ${thing(machine, off[0] ?? NONE)}, which it holds, is removed. Install that first.`,
+        off.map(each => each.item),
+        `${thing(machine, event.item)} is ${didWhat(event)} while ${thing(machine, first.item)}, which it holds, is ${machine.slots[first.slot]?.states[first.state]?.toLowerCase()}. ${upper(kindOf(machine.items[first.item]?.kind ?? 'unit').word === 'connector' ? 'connect' : machine.slots[first.slot]?.states[first.state] === 'OPEN' ? 'close' : 'install')} that first.`,
         by,
-        causeKey(card, by, off[0] ?? NONE),
+        causeKey(card, by, first.item),
         [],
     );
+}
+
+/** Where the thing may be off: removed, disconnected or open. */
+function offSlot(
+    machine: Machine,
+    state: PathState,
+    item: number,
+): { readonly item: number; readonly slot: number; readonly state: number } | undefined {
+    const own = machine.items[item];
+    for (const slot of own ? [own.presence, own.slot] : [])
+        for (const word of ['REMOVED', 'DISCONNECTED', 'OPEN']) {
+            const off = slot === NONE ? NONE : (machine.slots[slot]?.states.indexOf(word) ?? NONE);
+            if (off !== NONE && own?.nature === 'operated' && maybe(state.facts[slot], off))
+                return { item, slot, state: off };
+        }
+    return undefined;
 }
 
 const removedState = (machine: Machine, presence: number): number =>

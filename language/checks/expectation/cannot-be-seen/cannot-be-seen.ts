@@ -2,7 +2,9 @@ import type { Finding } from '../../../findings/finding.js';
 import { placeName, roleName, things } from '../../../findings/phrases.js';
 import { nameAndLabel } from '../../../machine/compile-conditions.js';
 import { type Item, type Machine, NONE } from '../../../machine/machine.js';
+import { CAN_HOLD, evaluate } from '../../../paths/evaluate.js';
 import { reach } from '../../../paths/places.js';
+import type { Seen } from '../../../paths/runs.js';
 import type { Event, LookEvent } from '../../../plan/plan.js';
 import { lowerFirst } from '../../../vocabulary/sentences.js';
 import type { Check, Judged } from '../../check.js';
@@ -22,7 +24,10 @@ export const cannotBeSeen: Check = {
                 if (event.kind !== 'look' && event.kind !== 'branch') continue;
                 if (event.kind === 'look' && event.look === 'measure') continue;
                 if (found.has(event.id)) continue;
-                const why = outOfSight(card, event) ?? hidden(card.machine, event, visit.before);
+                const why =
+                    outOfSight(card, event) ??
+                    hidden(card.machine, event, visit.before) ??
+                    unlit(card, event, { trace, visit });
                 if (why) found.set(event.id, finding(card, event, why));
             }
         }
@@ -68,6 +73,20 @@ function hidden(machine: Machine, event: LookEvent | Event, states: ArrayLike<nu
             return `${nameAndLabel(machine.items[at] as Item)}, which it is in, is removed`;
     }
     return undefined;
+}
+
+/** A light without supply is dark: that is all that may be seen of it. */
+function unlit({ machine, paths }: Judged, event: LookEvent | Event, seen: Seen): string | undefined {
+    const item = machine.items[event.item];
+    const state = paths.at[event.id];
+    if (!item || !state || item.kind !== 'light' || !('state' in event) || event.slot !== item.slot) return undefined;
+    const dark = item.states.indexOf('OFF');
+    if (dark < 0 || event.state === dark) return undefined;
+    const isDead = (feed: number): boolean =>
+        (evaluate(machine, { op: 'live', item: feed }, { state, seen, vector: seen.visit.after }) & CAN_HOLD) === 0;
+    // What is not so is told by the look itself.
+    const feed = seen.visit.after[item.slot] === event.state ? item.feeds.find(isDead) : undefined;
+    return feed === undefined ? undefined : `without ${nameAndLabel(machine.items[feed] as Item)} it is dark`;
 }
 
 function finding(card: Judged, event: Event, why: string): Finding {
