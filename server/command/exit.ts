@@ -17,5 +17,8 @@ export class Misuse extends Error {}
 
 export function exitOf({ findings, cards }: Judgement): Exit {
     const open = findings.some(finding => finding.severity !== 'information' && !finding.accepted);
-    return open || cards.some(card => card.status === 'unknown') ? Exit.findings : Exit.clean;
+    // What a card draws on may be wrong in a file that was not asked for.
+    return open || cards.some(card => card.status === 'unknown' || card.status === 'findings')
+        ? Exit.findings
+        : Exit.clean;
 }

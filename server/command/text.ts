@@ -81,6 +81,11 @@ export function summary({ findings, cards }: Judgement, style: Style, unread = 0
     ];
     const mended = open.filter(finding => finding.fixes.length > 0).length;
     if (mended) parts.push(`${mended.toLocaleString('en-US')} can be mended by --fix.`);
+    const elsewhere = cards.filter(card => card.status === 'findings');
+    if (elsewhere.length > 0 && findings.every(finding => finding.severity === 'information'))
+        parts.push(
+            `What ${elsewhere.map(card => card.name).join(', ')} draws on has findings in files that were not asked for: check the whole folder.`,
+        );
     const unknown = cards.filter(card => card.status === 'unknown');
     if (unknown.length) {
         const named = unknown.slice(0, 5).map(card => `${card.name} (${card.why.replace(/\.$/, '')})`);

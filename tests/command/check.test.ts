@@ -32,6 +32,22 @@ describe('exit codes', () => {
         expect(code).toBe(0);
     });
 
+    test('1 where what a card draws on is wrong in a file that was not asked for', () => {
+        const cwd = folder({
+            'a.cotter': card('T1', 'see LT is ON'),
+            'e.cotter': equipment.replace(
+                /\}\s*$/,
+                '  door HATCH "hatch" at Deck\n  rule odd: before pull HATCH require HATCH is OPEN because "x"\n}\n',
+            ),
+        });
+        const { code, out } = cotter(['check', 'a.cotter'], { cwd });
+        expect(out).toMatch(
+            /^1 card: 1 with findings\. No findings\. What \S+ draws on has findings in files that were not asked for/,
+        );
+        expect(code).toBe(1);
+        expect(cotter(['check', 'e.cotter'], { cwd }).out).toMatch(/wrong-verb/);
+    });
+
     test('1 for an error', () => {
         const { code, out } = cotter(['check'], { cwd: folder({ 'a.cotter': pulled }) });
         expect(code).toBe(1);
