@@ -98,12 +98,18 @@ function fixes(card: Judged, { event, how, broken }: Ruling): readonly Fix[] {
     const { plan } = card;
     const { atom } = broken;
     if (broken.kind !== 'state' || (atom.op !== 'is' && atom.op !== 'held' && atom.op !== 'live')) return [];
-    const name = card.machine.items[atom.item]?.name ?? '';
     if (how.kind === 'end-of-test') {
         const step = plan.steps[event.step];
         const lines = bringingAbout(card, event, atom);
         if (!step || !lines || !inCard(card, step.span)) return [];
-        return [fix(`Mend ${name} at the end of the test`, insertAtEnd(card, step.span, lines))];
+        // "Set A to OFF", from the line as it is written.
+        const act = lines.at(-1)?.replace(/^.*?:\s*/, '') ?? '';
+        return [
+            fix(
+                `${act.charAt(0).toUpperCase()}${act.slice(1)} at the end of the test`,
+                insertAtEnd(card, step.span, lines),
+            ),
+        ];
     }
     if (how.kind === 'moving') return [];
     return bringAboutBefore(card, event, atom);

@@ -1,5 +1,6 @@
 /** What is said must be true of the card that it is said of. */
 import { describe, expect, test } from 'vitest';
+import { check } from '../../../language/check.js';
 import { drawnBy, saidOf } from './drawn.js';
 
 const timer = `control SW "SW" at FD positions OFF, ON
@@ -82,4 +83,15 @@ card Y "y" { uses E revision "1" role guard "Fire guard" at FD step s "s" { guar
 card X "x" { uses E revision "1" role deck "Operator" at FD ${roles} step s "s" { do Y } }`;
     expect(drawnBy(text(''))).toBe('wrong-arguments unknown');
     expect(drawnBy(text('role guard "Guard" at FD'))).toBe('clean');
+});
+
+test('the fix at the end of a test says what is done', () => {
+    const text = `equipment E "e" { place FD "Flight deck" control SW "SW" at FD positions OFF, ON
+light L "L" at FD { shows ON when SW is ON  shows OFF otherwise }
+rule r: at end of test L require SW is OFF because "It heats." }
+card X "x" { uses E revision "1" role deck "Operator" at FD
+test t "t" of L { deck: see L is OFF deck: set SW to ON deck: see L is ON }
+step s "s" { deck: set SW to OFF } }`;
+    const broken = check([{ path: 'a.cotter', text }]).findings.find(each => each.code === 'rule-broken');
+    expect(broken?.fixes[0]?.title).toBe('Set SW to OFF at the end of the test');
 });
