@@ -3,9 +3,13 @@ import type { Check } from '../check.js';
 import { acceptUnused } from './accept-unused/accept-unused.js';
 import { callsItself } from './calls-itself/calls-itself.js';
 import { duplicateName } from './duplicate-name/duplicate-name.js';
+import { neverUsed } from './never-used/never-used.js';
 import { notOnThisAircraft } from './not-on-this-aircraft/not-on-this-aircraft.js';
+import { rangeReversed } from './range-reversed/range-reversed.js';
+import { sameLabel } from './same-label/same-label.js';
 import { syntax } from './syntax/syntax.js';
 import { tooManyVariants } from './too-many-variants/too-many-variants.js';
+import { toolOutOfRange } from './tool-out-of-range/tool-out-of-range.js';
 import { unitMismatch } from './unit-mismatch/unit-mismatch.js';
 import { unknownName } from './unknown-name/unknown-name.js';
 import { unknownState } from './unknown-state/unknown-state.js';
@@ -37,9 +41,13 @@ export const textChecks: readonly Check[] = [
     whereRead(wrongVerb),
     whereRead(unknownState),
     whereRead(unitMismatch),
+    whereRead(rangeReversed),
     whereRead(wrongArguments),
     whereRead(callsItself),
     whereRead(notOnThisAircraft),
+    toolOutOfRange,
+    sameLabel,
+    neverUsed,
     tooManyVariants,
     acceptUnused,
 ];

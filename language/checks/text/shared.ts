@@ -1,6 +1,6 @@
 /** What the checks of text have in common. */
 import { type AstNode, GrammarUtils } from 'langium';
-import type { Edit, Finding, Fix, Span } from '../../findings/finding.js';
+import type { Edit, Finding, Fix, Severity, Span } from '../../findings/finding.js';
 import { type CotterAstType, type Item, isCard } from '../../grammar/generated/ast.js';
 import { nearest } from '../../grammar/nearest.js';
 import type { ParsedProject } from '../../names/project.js';
@@ -24,10 +24,22 @@ export interface Said {
 
 /** An error about a place in a text. It belongs to the card that the place lies in, if it lies in one. */
 export function error(code: string, at: AstNode, span: Span, message: string, said: Said = {}): Finding {
+    return finding('error', code, at, span, message, said);
+}
+
+/** The same with another severity. */
+export function finding(
+    severity: Severity,
+    code: string,
+    at: AstNode,
+    span: Span,
+    message: string,
+    said: Said = {},
+): Finding {
     const { owner } = standingOf(at);
     return {
         code,
-        severity: 'error',
+        severity,
         message,
         span,
         related: said.related ?? [],

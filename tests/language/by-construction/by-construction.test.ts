@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { check } from '../../../language/check.js';
+import { ofWholeTexts } from '../../small.js';
 import { generate } from './card.js';
 
 describe('cards whose answer is known from how they were made', () => {
@@ -9,7 +10,7 @@ describe('cards whose answer is known from how they were made', () => {
         let clean = 0;
         for (let seed = 1; seed <= 1000; seed++) {
             const { text, codes, blocks } = generate(seed);
-            const report = check([{ path: 'generated.cotter', text }], {}, { fixes: 'none' });
+            const report = check([{ path: 'generated.cotter', text }], {}, { fixes: 'none', without: ofWholeTexts });
             const found = [...new Set(report.findings.map(finding => finding.code))].sort();
             for (const code of codes) met.set(code, (met.get(code) ?? 0) + 1);
             if (codes.length === 0) {

@@ -6,6 +6,7 @@ const vowels = 'AEIOU';
 /** Names as the trade writes them, none twice. */
 export class Names {
     private readonly used = new Set<string>();
+    private readonly labels = new Set<string>();
 
     constructor(private readonly random: Random) {}
 
@@ -41,10 +42,14 @@ export class Names {
     }
 
     label(): string {
-        let word = '';
-        const length = this.random.whole(2, 4);
-        for (let at = 0; at < length; at++) word += this.letters(consonants, 1) + this.letters(vowels, 1);
-        return word.toLowerCase();
+        for (;;) {
+            let word = '';
+            const length = this.random.whole(2, 4);
+            for (let at = 0; at < length; at++) word += this.letters(consonants, 1) + this.letters(vowels, 1);
+            if (this.labels.has(word)) continue;
+            this.labels.add(word);
+            return word.toLowerCase();
+        }
     }
 
     private letters(from: string, count: number): string {

@@ -1,5 +1,7 @@
 /** Small cards on one small equipment: each test says what it adds to them, and what must be found. */
+
 import { check, type Finding } from '../../../language/check.js';
+import { ofWholeTexts } from '../../small.js';
 
 /** Two places, a bay behind a lid, a switch that drives a valve, two breakers, a joint. */
 export const base = `
@@ -68,7 +70,13 @@ const textual = new Set([
     'wrong-arguments',
 ]);
 /** What these little cards give besides, and no test here is about. */
-const beside = new Set(['not-judged', 'expectation-contradicted', 'test-not-isolated', 'cannot-be-seen']);
+const beside = new Set([
+    ...ofWholeTexts,
+    'not-judged',
+    'expectation-contradicted',
+    'test-not-isolated',
+    'cannot-be-seen',
+]);
 
 function said(finding: Finding, text: string): string {
     const line = text.split('\n')[finding.span.line - 1]?.trim() ?? '';
