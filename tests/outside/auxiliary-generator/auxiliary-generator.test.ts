@@ -24,6 +24,7 @@ card 99-AG-1 "run" {
   role deck "Operator" at FlightDeck
   start with RUN is STOP for at least 2 min
   test run "Run it" of AVAIL {
+    caution "The controller has not finished the shutdown until 2 min have passed."
     deck: set SUPPLY to ON
     ${beforeStart}
     deck: set RUN to RUN

@@ -19,6 +19,7 @@ card 99-SL-1 "motor" {
   revision "1"
   role deck "Operator" at FlightDeck
   step cycles "Motor the engine" {
+    caution "The starter overheats."
     ${[...rests, ''].map((rest, n) => `deck: keep START at MOTOR at most ${lengths[n] ?? '30 s'} { wait 10 s }\n    ${rest && `wait ${rest}`}`).join('\n    ')}
   }
 }`,
