@@ -1,13 +1,20 @@
-/** What is written by machine: the parser out of the grammar, and the pages of the checks as a module. */
+/** What is written by machine: the parser out of the grammar, the pages of the checks as a module, and what the reference says of the code. */
 import { existsSync, globSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
+import { bundleScript, scriptBundle } from './bundle.ts';
 import { writeFence } from './fence.ts';
-import { tool } from './run.ts';
+import { node, tool } from './run.ts';
 
 const pagesModule = 'language/checks/generated/pages.ts';
 
 export async function generate(): Promise<number> {
-    return generateParser() || generatePages() || writeFence();
+    return generateParser() || generatePages() || writeFence() || (await writeReference());
+}
+
+/** The catalogue of the checks, the tables of the reference and the schema of `cotter.json`. */
+async function writeReference(): Promise<number> {
+    const script = 'server/build/write.ts';
+    return (await bundleScript(script)) || node([scriptBundle(script)]);
 }
 
 function generateParser(): number {

@@ -8,9 +8,9 @@ import { settingsFile } from './files.js';
 import type { Problem } from './problem.js';
 import { readText } from './read.js';
 
-const levels = ['error', 'warning', 'information', 'off'] as const;
+export const levels = ['error', 'warning', 'information', 'off'] as const;
 const codes = checks.map(({ code }) => code);
-const sentences = ['step', 'note'] as const;
+export const sentences = ['step', 'note'] as const;
 const keys = ['severities', 'units', 'sentence'] as const;
 
 interface Read {
