@@ -44,5 +44,8 @@ export const expected: Readonly<Record<Kind, readonly string[] | undefined>> = {
     'drop a look': ['not-told', ...notProved],
     'swap neighbours': anything,
     'swap arguments': anything,
+    'drop an alert': ['alert-after-action'],
+    'reverse a range': ['range-reversed'],
+    'rate a breaker higher': ['breaker-exceeds-wire'],
     'move a hold': ['hold-too-late', 'inspector-not-independent'],
 };

@@ -25,8 +25,17 @@ export interface Ran {
     readonly failures: () => readonly FailureResult[];
 }
 
+/** Changes that no run shows: what is printed, and what stands in the text alone. */
+const ofWords: Partial<Record<Mutant['kind'], string>> = {
+    'drop an alert': 'an alert is gone',
+    'reverse a range': 'nothing lies in the range',
+    'rate a breaker higher': 'the breaker lets through more',
+};
+
 /** Undefined when nothing has changed, else what has. */
 export function changed(before: Ran, after: Ran, mutant: Mutant): string | undefined {
+    const written = ofWords[mutant.kind];
+    if (written) return written;
     const then = new Names(before);
     const now = new Names(after, mutant);
     return (

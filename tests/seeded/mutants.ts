@@ -25,6 +25,9 @@ export const kinds = [
     'swap neighbours',
     'swap arguments',
     'move a hold',
+    'drop an alert',
+    'reverse a range',
+    'rate a breaker higher',
 ] as const;
 export type Kind = (typeof kinds)[number];
 
@@ -51,6 +54,7 @@ export function mutantsOf(sources: readonly SourceText[]): Mutant[] {
             ...ofStatement(project, file, node),
             ...ofBlock(file, node),
             ...ofArguments(file, node),
+            ...ofValue(file, node),
         ]);
     });
 }
@@ -137,6 +141,8 @@ function ofStatement(project: ParsedProject, file: Text, node: AstNode): Mutant[
             ...shortened(file, node, time),
         ];
     }
+    if (node.$type === 'Alert' && (node as ast.Alert).kind !== 'note')
+        return [make(file, 'drop an alert', node, `drop \`${words(file, node)}\``, [without(file, node)], [])];
     if (node.$type !== 'Act') return [];
     const { action } = node as ast.Act;
     const drop = (kind: Kind) =>
@@ -271,6 +277,26 @@ function ofArguments(file: Text, node: AstNode): Mutant[] {
         }
     }
     return made;
+}
+
+/** The ends of a range exchanged, and a breaker of twice the rating. */
+function ofValue(file: Text, node: AstNode): Mutant[] {
+    if (node.$type === 'Limits') {
+        const { low, high } = node as ast.Limits;
+        if (low === undefined || high === undefined) return [];
+        const written = file.text.slice(startOf(node), endOf(node));
+        const [from, to] = [startOf(node), startOf(node) + written.lastIndexOf(high)];
+        const edits = [
+            { from, to: from + low.length, by: [high] },
+            { from: to, to: to + high.length, by: [low] },
+        ];
+        return [make(file, 'reverse a range', node, `exchange the ends of \`${words(file, node)}\``, edits, [])];
+    }
+    if (node.$type !== 'RatedClause') return [];
+    const { quantity } = node as ast.RatedClause;
+    const from = startOf(quantity);
+    const edit = { from, to: from + quantity.value.length, by: [String(Number(quantity.value) * 2)] };
+    return [make(file, 'rate a breaker higher', node, `twice \`${words(file, node)}\``, [edit], [])];
 }
 
 /** Where an offset of the changed text was before; undefined for new words. */

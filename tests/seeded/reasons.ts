@@ -47,6 +47,12 @@ export const reasons: readonly Reason[] = [
             'A missing tag counts where somebody may stop or where the card ends; the breaker is closed before any such place.',
     },
     {
+        kinds: ['drop an alert'],
+        says: /Loose sleeves|starter overheats/,
+        because:
+            'Another warning still stands before the action: whether it speaks of this hazard in other words is for people to judge.',
+    },
+    {
         kinds: ['swap arguments'],
         says: /AER-F and AER-A/,
         because:
