@@ -50,12 +50,11 @@ const isPlacard = (word: string): boolean => /^[\p{Lu}\d][\p{Lu}\d./&+-]*$/u.tes
 const isNumber = (word: string): boolean => /^-?\d[\d,.]*$/.test(word);
 
 /** Verbs that are nothing else at this place. */
-const onlyVerbs = `adjust attach blow carry detach disassemble disconnect discard ensure examine fasten insert
-inspect install loosen lubricate make obey put refit reinstall remove retighten tighten unfasten unscrew untag verify wear`;
+const onlyVerbs = `adjust attach detach disassemble disconnect discard ensure examine fasten inspect install loosen lubricate obey refit reinstall remove retighten tighten unfasten unscrew untag verify wear`;
 /** Verbs that are also a thing or how a thing is: "dry", "drain", "tag". */
-const alsoOthers = `add align apply bleed blank bond cap charge check clamp clean clear close connect cool cover cut drain dry
-empty fill fit flush grease heat hold keep level lift lock lower mark measure move oil open paint place plug polish position
-press protect pull push raise read record refer release repeat replace return rinse rotate run seal secure select set show slide
+const alsoOthers = `add align apply bleed blow blank bond cap carry charge check clamp clean clear close connect cool cover cut drain dry
+empty fill fit flush grease heat hold insert keep level lift lock lower make mark measure move oil open paint place plug polish position
+press protect pull push put raise read record refer release repeat replace return rinse rotate run seal secure select set show slide
 start stop support switch tag tape test torque touch turn use vent wait wash wipe wire write`;
 
 const setOf = (words: string): ReadonlySet<string> => new Set(words.split(/\s+/));
@@ -77,7 +76,8 @@ export function instructs(sentence: string): string | undefined {
     if (/^(?:do not|don't|never)\s+\p{L}/iu.test(said)) return said.split(/\s+/).slice(0, 2).join(' ');
     const [, first = '', rest = ''] = /^([\p{L}-]+)\s*(.*)$/u.exec(said) ?? [];
     const word = first.toLowerCase();
-    if (only.has(word)) return first;
+    if (only.has(word) && !/^before (?:flight|start)/i.test(rest)) return first;
+    if (word === 'make' && /^sure\b/.test(rest)) return 'Make sure';
     return also.has(word) && new RegExp(`^(?:not )?${object}`).test(rest) ? first : undefined;
 }
 

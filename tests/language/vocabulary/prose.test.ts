@@ -30,7 +30,10 @@ test.each([
 
 test.each([
     ['Do not touch it.', 'Do not'],
-    ['Make sure that it is dry.', 'Make'],
+    ['Make sure that it is dry.', 'Make sure'],
+    ['Make and model stand on the plate.', undefined],
+    ['Remove before flight tags are red.', undefined],
+    ['Put the tag on it.', 'Put'],
     ['Before you go on, check the seat.', 'check'],
     ['Test equipment is in the tool room.', undefined],
     ['Open doors may close.', undefined],
