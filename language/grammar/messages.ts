@@ -56,6 +56,26 @@ export const verbs =
     `pull close open disconnect connect remove clean apply tag untag install set press ensure clear leave go tell torque
      keep see read measure`.split(/\s+/);
 
+/** What a writer new to the language writes for a verb of it. */
+export const otherVerbs: Readonly<Record<string, string>> = {
+    check: 'see',
+    verify: 'see',
+    observe: 'see',
+    confirm: 'see',
+    turn: 'set',
+    select: 'set',
+    switch: 'set',
+    push: 'press',
+    fit: 'install',
+    refit: 'install',
+    unplug: 'disconnect',
+    reconnect: 'connect',
+    shut: 'close',
+};
+
+/** Statements that no role stands before. */
+const unowned = new Set(['wait', 'warning', 'caution', 'note', 'do', 'if', 'for', 'where', 'stop', 'repeat', 'accept']);
+
 /** What may stand next inside a rule of the grammar, where that is a list that goes on until a brace. */
 const lists: Readonly<Record<string, { readonly what: string; readonly words: readonly string[] }>> = {
     File: { what: 'a declaration', words: declarations },
@@ -96,6 +116,10 @@ export function explain(error: IRecognitionException): Problem {
 
     const list = expected.some(name => name === '}' || name === 'EOF') ? lists[rule] : undefined;
     if (!atEnd) {
+        if (rule === 'Action' && expected.length > 5) {
+            const said = outOfPlace(actual);
+            if (said) return said;
+        }
         const candidates = [
             ...expected.filter(isWord),
             ...(list?.words ?? []),
@@ -108,7 +132,26 @@ export function explain(error: IRecognitionException): Problem {
     }
     const found = atEnd ? 'the file ends' : `"${shorten(actual.image || actual.tokenType.name)}" stands`;
     const due = dueWords(rule, expected, list?.what);
-    return { message: `${capital(due)} is due here, but ${found}${atEnd ? '' : ' here'}.`, offset: after, end: after };
+    const message = `${capital(due)} is due here, but ${found}${atEnd ? '' : ' here'}.`;
+    // What stands there is marked; where it stands on a later line, the end of the line to which something is missing. After
+    // a part that was skipped the parser's "previous" is the last token of that part, and so no place at all.
+    const isBelow = previous && after <= actual.startOffset && previous.endLine !== actual.startLine;
+    return atEnd || isBelow
+        ? { message, offset: after, end: after }
+        : { message, offset: actual.startOffset, end: endOf(actual) };
+}
+
+/** A statement where what a role does is due. */
+function outOfPlace(token: IToken): Problem | undefined {
+    const place = { offset: token.startOffset, end: endOf(token) };
+    if (token.tokenType.name === 'hold')
+        return { message: 'A hold names its role after "hold for", as in: hold for insp "[ACT] is secure."', ...place };
+    if (unowned.has(token.tokenType.name))
+        return {
+            message: `No role stands before "${token.image}": write it without the name and the colon.`,
+            ...place,
+        };
+    return undefined;
 }
 
 export function misspelt(token: { image: string; startOffset: number }, meant: string): Problem {
@@ -127,7 +170,7 @@ function dueWords(rule: string, expected: readonly string[], list: string | unde
     if (expected.includes('UNIT') && expected.includes('in')) return 'a unit, such as s, mm or N·m,';
     if (rule === 'Action' && expected.length > 5) return 'what to do, such as "pull", "set" or "see",';
     if (rule.endsWith('Condition') && expected.length > 1) return 'a condition, such as PUMP is OFF,';
-    if (list) return expected.includes('}') ? `${list} or "}"` : list;
+    if (list) return expected.includes('}') ? `${list.replace(' or ', ', ')} or "}"` : list;
     const words = [...new Set(expected.map(name => said[name] ?? `"${name}"`))];
     return joinOr(words.slice(0, 6));
 }

@@ -12,7 +12,7 @@ import {
 import { mostErrors } from './guards.js';
 import type { CotterLexer } from './lexer.js';
 import { lineOf, lineStarts } from './lines.js';
-import { explain, misspelt, verbs } from './messages.js';
+import { explain, misspelt, otherVerbs, verbs } from './messages.js';
 import { nearest } from './nearest.js';
 import type { Problem } from './problem.js';
 import type { Misread } from './texts.js';
@@ -34,7 +34,7 @@ export function problemsOf(
     const hasNoColon = new Set(misread.filter(each => each.kind === 'no-colon').map(each => each.node.astNode));
     early.push(...unknownActions(root, lexer, hasNoColon));
     early.sort((left, right) => left.offset - right.offset);
-    const late = [...(uncertain ?? []), ...errors.slice(0, mostErrors).map(explain)];
+    const late = [...errors.slice(0, mostErrors).map(explain), ...(uncertain ?? [])];
     late.sort((left, right) => left.offset - right.offset);
     const all = oneEachLine(text, early, late);
     if (errors.length < mostErrors && all.length <= mostErrors) return all;
@@ -132,7 +132,8 @@ function unknownVerb(node: UnknownAction): Problem {
     const offset = node.$cstNode?.offset ?? 0;
     const follows = /\b(is|to)\b/.exec(node.$cstNode?.text ?? '')?.[1];
     const likely = follows === 'is' ? ['see', 'ensure'] : follows === 'to' ? ['set', 'go'] : [];
-    const meant = nearest(node.verb.toLowerCase(), likely) ?? nearest(node.verb.toLowerCase(), verbs);
+    const verb = node.verb.toLowerCase();
+    const meant = otherVerbs[verb] ?? nearest(verb, likely) ?? nearest(verb, verbs);
     if (meant) return misspelt({ image: node.verb, startOffset: offset }, meant);
     const message = `"${node.verb}" is no verb of this language. What a role does is one of ${verbs.join(', ')}, or a text in quotes.`;
     return { message, offset, end: offset + node.verb.length };

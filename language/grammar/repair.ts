@@ -3,7 +3,7 @@
  * brace too few or too many. Works on the tokens, goes by the indentation, and says each time what it took for granted;
  * the parser then reads the rest of the card as if the slip had not happened.
  */
-import { createTokenInstance, type IToken, type TokenTypeDictionary } from 'chevrotain';
+import { createTokenInstance, type IToken, type TokenType, type TokenTypeDictionary } from 'chevrotain';
 import { unitOf } from '../vocabulary/units.js';
 import { misspelt, openers } from './messages.js';
 import { nearest } from './nearest.js';
@@ -15,10 +15,14 @@ export interface Repair {
 }
 
 export function repair(tokens: readonly IToken[], types: TokenTypeDictionary): Repair {
-    const spelled = spell(tokens, types);
+    const used = habits(tokens, types);
+    const spelled = spell(used.tokens, types);
     const opened = openLines(spelled.tokens, types);
     const braced = balance(opened.tokens, types);
-    return { tokens: braced.tokens, problems: [...spelled.problems, ...opened.problems, ...braced.problems] };
+    return {
+        tokens: braced.tokens,
+        problems: [...used.problems, ...spelled.problems, ...opened.problems, ...braced.problems],
+    };
 }
 
 const endOf = (token: IToken) => token.startOffset + token.image.length;
@@ -35,6 +39,64 @@ function insert(types: TokenTypeDictionary, name: string, at: number, near: ITok
     const token = createTokenInstance(type, '', at, at, line, line, column, column);
     token.isInsertedInRecovery = true;
     return token;
+}
+
+/** The token as it would be, had the writer written what was meant. */
+const asThough = (token: IToken, meant: string, type: TokenType) => ({
+    ...token,
+    tokenType: type,
+    tokenTypeIdx: type.tokenTypeIdx ?? token.tokenTypeIdx,
+    image: meant,
+    trueImage: token.image,
+});
+
+/** What a writer new to the language calls a kind of item. */
+const otherKinds: Readonly<Record<string, string>> = {
+    switch: 'control',
+    selector: 'control',
+    knob: 'control',
+    lever: 'control',
+    lamp: 'light',
+    indicator: 'light',
+    annunciator: 'light',
+    meter: 'gauge',
+    hatch: 'door',
+    pump: 'motor',
+};
+
+/** Another word for what the language has, where only one thing can be meant. */
+function habits(tokens: readonly IToken[], types: TokenTypeDictionary): Repair {
+    const mended: IToken[] = [];
+    const problems: Problem[] = [];
+    const nameAt = (index: number) => tokens[index]?.tokenType.name;
+    for (let index = 0; index < tokens.length; index++) {
+        const token = tokens[index] as IToken;
+        const isWait = nameAt(index + 1) === ':' && nameAt(index + 2) === 'wait' && nameAt(index + 3) === 'NUMBER';
+        if (nameAt(index) === 'ACTOR' && isWait) {
+            const offset = token.startOffset;
+            const end = (tokens[index + 2] as IToken).startOffset;
+            problems.push({
+                message: `Everybody waits: write "wait" without "${token.image}:".`,
+                offset,
+                end: endOf(tokens[index + 1] as IToken),
+                fix: { title: `Take out ${token.image}:`, offset, end, newText: '' },
+            });
+            index++;
+            continue;
+        }
+        const isTime =
+            ['after', 'within', 'for'].includes(nameAt(index) ?? '') &&
+            nameAt(index - 2) === 'goes' &&
+            nameAt(index + 1) === 'NUMBER';
+        const isKind = nameAt(index) === 'ID' && isFirst(tokens, index) && nameAt(index + 2) === 'STRING';
+        const meant = isTime ? 'in' : isKind ? otherKinds[token.image] : undefined;
+        const type = meant && types[meant];
+        if (meant && type) {
+            problems.push(misspelt(token, meant));
+            mended.push(asThough(token, meant, type));
+        } else mended.push(token);
+    }
+    return { tokens: mended, problems };
 }
 
 /** Small-letter words that stand only once and are all but a word of the language. */
@@ -55,13 +117,7 @@ function spell(tokens: readonly IToken[], types: TokenTypeDictionary): Repair {
         const type = meant && types[meant];
         if (!meant || !type) return token;
         problems.push(misspelt(token, meant));
-        return {
-            ...token,
-            tokenType: type,
-            tokenTypeIdx: type.tokenTypeIdx ?? token.tokenTypeIdx,
-            image: meant,
-            trueImage: token.image,
-        };
+        return asThough(token, meant, type);
     });
     return { tokens: mended, problems };
 }

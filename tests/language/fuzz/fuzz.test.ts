@@ -138,7 +138,7 @@ describe('places', () => {
         const text = 'card C "\u{1F6E9}" { applies to "\u{1F6E9}\u{1F6E9}" x }';
         const [finding] = parseProject([{ path: 'a', text }]).findings;
         expect(finding?.span.file).toBe('a');
-        expect(finding && text.slice(finding.span.offset - 1, finding.span.offset)).toBe('"');
+        expect(finding && text.slice(finding.span.offset, finding.span.end)).toBe('x');
         expect(finding?.span.column).toBe((finding?.span.offset ?? 0) + 1);
     });
 });

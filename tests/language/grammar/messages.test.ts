@@ -14,11 +14,17 @@ describe('one slip, one sentence that a writer understands', () => {
     test.each([
         ['deck: pul CB-1', 'pul: There is no "pul" here. Did you mean "pull"?'],
         ['deck: sea LT is ON', 'sea: There is no "sea" here. Did you mean "see"?'],
-        ['deck: wait 5 s', '|: What to do, such as "pull", "set" or "see", is due here, but "wait" stands here.'],
+        ['deck: wait 5 s', 'deck:: Everybody waits: write "wait" without "deck:".'],
+        ['deck: note "Dim."', 'note: No role stands before "note": write it without the name and the colon.'],
+        [
+            'insp: hold "[U] is on."',
+            'hold: A hold names its role after "hold for", as in: hold for insp "[ACT] is secure."',
+        ],
+        ['deck: verify LT is ON', 'verify: There is no "verify" here. Did you mean "see"?'],
         ['wait 5s', '5s: Write 5 s, with a blank between the number and its unit.'],
         ['wait 0.5s', '0.5s: Write 0.5 s, with a blank between the number and its unit.'],
         ['wait 5', '|: A unit, such as s, mm or N·m, is due here, but "}" stands here.'],
-        ['wait min', '|: A number is due here, but "min" stands here.'],
+        ['wait min', 'min: A number is due here, but "min" stands here.'],
         ['wat 5 s', 'wat: There is no "wat" here. Did you mean "wait"?'],
         [
             'deck: measure "gap" of U 3,95 to 4.00 mm',
@@ -35,7 +41,7 @@ describe('one slip, one sentence that a writer understands', () => {
         ],
         ['note "The [LT is dim."', '[: A bracket in a text names an item, as in [ACT]. For a plain bracket write \\[.'],
         ['note "The [LT] is dim.', '] is dim.: The text has no closing quote on this line: write " at its end.'],
-        ['deck: see LT ON', '|: "is" is due here, but "ON" stands here.'],
+        ['deck: see LT ON', 'ON: "is" is due here, but "ON" stands here.'],
         [
             'meanwhile { deck: pull A } and { tech: pull B }',
             'meanwhile: This version has no "meanwhile": write what the roles do one after the other.',
@@ -47,6 +53,12 @@ describe('one slip, one sentence that a writer understands', () => {
         ['braker CB "cb"', 'braker: There is no "braker" here. Did you mean "breaker"?'],
         ['CB "cb"', 'CB: Before CB a word is missing that says what it is, such as "breaker", "unit" or "place".'],
         ['control C "c" postions OFF, ON', 'postions: There is no "postions" here. Did you mean "positions"?'],
+        ['switch S "s" at P positions OFF, ON', 'switch: There is no "switch" here. Did you mean "control"?'],
+        [
+            'valve V "v" positions A, B { goes B after 5 s when C is ON }',
+            'after: There is no "after" here. Did you mean "in"?',
+        ],
+        ['cap C "c" at P on Q', 'on: A place, an item, a rule or "}" is due here, but "on" stands here.'],
         ['control C', '|: A text in quotes is due here, but "}" stands here.'],
         ['rule r: before set C require', '|: A condition, such as PUMP is OFF, is due here, but "}" stands here.'],
     ])('%s', (body, message) => expect(inEquipment(body)).toEqual([message]));
@@ -90,6 +102,8 @@ test('every fix of a slip leaves a text that reads', () => {
         'note "The light is dim.',
         'note "The [LT is dim."',
         'deck pull CB-1',
+        'deck: wait 5 s',
+        'deck: verify LT is ON',
     ];
     for (const slip of slips) {
         const text = `card C "c" {\n  role deck "d"\n  step s "s" {\n    ${slip}\n  }\n}\n`;

@@ -24,18 +24,16 @@ export const cannotBeSeen: Check = {
                 if (event.kind !== 'look' && event.kind !== 'branch') continue;
                 if (event.kind === 'look' && event.look === 'measure') continue;
                 if (found.has(event.id)) continue;
-                const why =
-                    outOfSight(card, event) ??
-                    hidden(card.machine, event, visit.before) ??
-                    unlit(card, event, { trace, visit });
-                if (why) found.set(event.id, finding(card, event, why));
+                const far = outOfSight(card, event);
+                const why = far ?? hidden(card.machine, event, visit.before) ?? unlit(card, event, { trace, visit });
+                if (why) found.set(event.id, finding(card, event, far ?? `${why}. Look at another time`));
             }
         }
         return [...found.values()];
     },
 };
 
-/** Why the one who looks cannot see what is there, on some path; a horn is heard from anywhere. */
+/** Why the one who looks cannot see what is there, on some path, and what would help; a horn is heard from anywhere. */
 function outOfSight({ machine, plan, paths }: Judged, event: Event): string | undefined {
     const state = paths.at[event.id];
     if (!state || event.role === NONE || event.place === NONE || machine.items[event.item]?.kind === 'horn')
@@ -43,8 +41,8 @@ function outOfSight({ machine, plan, paths }: Judged, event: Event): string | un
     const reached = reach(machine, state, event.role, event.place);
     if (reached.ok) return undefined;
     if (reached.why === 'covered')
-        return `${things(machine, reached.covers)} ${reached.covers.length === 1 ? 'is' : 'are'} in the way`;
-    return `it is at ${placeName(machine, event.place)}, and ${lowerFirst(roleName(plan, event.role))} is at ${placeName(machine, reached.base)}`;
+        return `${things(machine, reached.covers)} ${reached.covers.length === 1 ? 'is' : 'are'} in the way. Clear the way first`;
+    return `it is at ${placeName(machine, event.place)}, and the ${lowerFirst(roleName(plan, event.role))} is at ${placeName(machine, reached.base)}. Go there first, or let a role that is there look`;
 }
 
 /** Why it cannot be seen, as the second half of a sentence; undefined when it can. */
@@ -99,7 +97,7 @@ function finding(card: Judged, event: Event, why: string): Finding {
         about: [item.name],
         fixes: [],
         related: calledFrom(event),
-        message: `${nameAndLabel(item)} cannot be seen here: ${why}. Look at something else, or look at another time.`,
+        message: `${nameAndLabel(item)} cannot be seen here: ${why}, or look at something else.`,
         cause: event.key,
     };
 }

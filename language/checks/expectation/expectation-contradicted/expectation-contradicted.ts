@@ -74,7 +74,7 @@ function finding(card: Judged, event: LookEvent, trace: Trace, at: number): Find
         fixes: [],
         message: `${nameAndLabel(item)} cannot be seen to be ${expected}${late} here: it ${so}. Change what is expected, or what is done before.`,
         related: [
-            ...(cause && cause.id !== event.id ? [{ span: cause.span, message: 'this is what makes it so' }] : []),
+            ...(cause && cause.id !== event.id ? [{ span: cause.span, message: 'This is what makes it so' }] : []),
             ...calledFrom(event),
         ],
         cause: cause ? cause.key : `start ${kept ? machine.items[kept.item]?.name : item.name}`,

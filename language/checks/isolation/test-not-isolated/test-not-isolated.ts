@@ -32,7 +32,9 @@ function finding(card: Judged, unproven: Unproven): Finding {
         ? '.'
         : fixes[0]
           ? `. ${fixes[0].title}.`
-          : '. Isolate what can hide it, or add a look that would show it.';
+          : failure.mode === 'STUCK'
+            ? `. Add a look that it is not ${failure.word} at some other time in the test, or isolate what can hide it.`
+            : '. Isolate what can hide it, or add a look that would show it.';
     return {
         code: 'test-not-isolated',
         severity: 'error',
