@@ -55,9 +55,10 @@ export interface Report {
 
 /** The one door: editor, command and tests come through here and get the same. One project; names are looked up in all of its files. */
 export function check(files: readonly SourceFile[], settings: Settings = {}, options: CheckOptions = {}): Report {
-    const report = checkProject(parseProject(files), settings, options);
+    const project = parseProject(files);
+    const report = checkProject(project, settings, options);
     if (options.fixes === 'none' || !report.findings.some(finding => finding.fixes.length > 0)) return report;
-    return { ...report, findings: verifiedFixes(files, settings, options, report.findings) };
+    return { ...report, findings: verifiedFixes(project, settings, options, report.findings) };
 }
 
 function checkProject(project: ParsedProject, settings: Settings, options: CheckOptions): Report {
@@ -184,7 +185,6 @@ function judge(
     embodied: ReadonlySet<string>,
     settings: Settings,
     machines: Map<string, Machine>,
-    change?: Parameters<Judged['relower']>[0],
 ): Judged {
     const roots: readonly Equipment[] = equipmentsOfCard(project, card);
     const key = `${roots.map(each => each.name).join(' ')}|${[...embodied].sort().join(' ')}`;
@@ -193,20 +193,11 @@ function judge(
         machine = compileMachine(project, roots, embodied);
         machines.set(key, machine);
     }
-    const plan = lowerCard(project, card, machine, embodied, change);
-    return judgePlan(project, machine, plan, settings, next =>
-        judge(project, card, embodied, settings, machines, next),
-    );
+    return judgePlan(project, machine, lowerCard(project, card, machine, embodied), settings);
 }
 
 /** The rest of the pipeline: from Plan and Machine on. */
-function judgePlan(
-    project: ParsedProject,
-    machine: Machine,
-    plan: Plan,
-    settings: Settings,
-    again: (change: Parameters<Judged['relower']>[0]) => Judged,
-): Judged {
+function judgePlan(project: ParsedProject, machine: Machine, plan: Plan, settings: Settings): Judged {
     const runs =
         machine.ring.length > 0
             ? {
@@ -249,7 +240,6 @@ function judgePlan(
         settings,
         failures: () => failureRuns().results,
         text: file => texts.get(file) ?? '',
-        relower: change => again(change),
     };
 }
 
@@ -377,12 +367,13 @@ const MOST_TRIALS = 4000;
 
 /** Keeps the first fix that removes its finding and adds none, each tried on everything that it can bear on. */
 function verifiedFixes(
-    files: readonly SourceFile[],
+    project: ParsedProject,
     settings: Settings,
     options: CheckOptions,
     findings: readonly Finding[],
 ): Finding[] {
-    const outline = outlineOf(parseProject(files));
+    const { files } = project;
+    const outline = outlineOf(project);
     const baselines = new Map<string, Map<string, number>>();
     let left = MOST_TRIALS;
     const keysIn = (sources: readonly SourceFile[]): Map<string, number> =>

@@ -31,15 +31,8 @@ export interface Judged {
     readonly settings: Settings;
     /** Every failure over the whole card, one at a time; computed when first asked for. */
     readonly failures: () => readonly FailureResult[];
-    /** Leading white space of the line a span starts on and the line ending: what a fix needs to write whole lines. */
+    /** A file of the project as it is written: what a fix needs to write whole lines. */
     readonly text: (file: string) => string;
-    /** The plan again with arguments of one call changed; undefined where that does not make a whole plan. For searching fixes. */
-    readonly relower: (change: ArgumentChange) => Judged | undefined;
-}
-
-export interface ArgumentChange {
-    readonly call: { readonly file: string; readonly offset: number };
-    readonly args: readonly string[];
 }
 
 /** Where the equipment that a check looks at stands among the others. */

@@ -1,4 +1,5 @@
 import type { Condition } from '../conditions/condition.js';
+import { lineEnding } from '../findings/edits.js';
 import type { Edit, Fix, Span } from '../findings/finding.js';
 import { duration } from '../findings/phrases.js';
 import { type Machine, NONE } from '../machine/machine.js';
@@ -25,7 +26,6 @@ export function spanAt(text: string, file: string, offset: number, end: number):
     return { file, offset, end, line, column, endLine, endColumn };
 }
 
-const endingOf = (text: string): string => (text.includes('\r\n') ? '\r\n' : '\n');
 const lineStart = (text: string, offset: number): number => text.lastIndexOf('\n', offset - 1) + 1;
 const indentAt = (text: string, offset: number): string =>
     /^[ \t]*/.exec(text.slice(lineStart(text, offset)))?.[0] ?? '';
@@ -37,7 +37,7 @@ export function insertBefore(card: Judged, statement: Span, lines: readonly stri
     const indent = indentAt(text, statement.offset);
     const alone = text.slice(start, statement.offset).trim() === '';
     const at = alone ? start : statement.offset;
-    const eol = endingOf(text);
+    const eol = lineEnding(text);
     const newText = alone
         ? lines.map(each => `${indent}${each}${eol}`).join('')
         : lines.map(each => `${each}${eol}${indent}`).join('');
@@ -48,7 +48,7 @@ export function insertBefore(card: Judged, statement: Span, lines: readonly stri
 export function insertAfter(card: Judged, statement: Span, lines: readonly string[]): Edit {
     const text = card.text(statement.file);
     const indent = indentAt(text, statement.offset);
-    const eol = endingOf(text);
+    const eol = lineEnding(text);
     const stop = text.indexOf('\n', statement.end);
     const rest = text.slice(statement.end, stop < 0 ? text.length : stop).trim();
     if (stop >= 0 && (rest === '' || rest.startsWith('//'))) {
@@ -68,7 +68,7 @@ export function insertAtEnd(card: Judged, block: Span, lines: readonly string[])
     const text = card.text(block.file);
     const brace = block.end - 1;
     const start = lineStart(text, brace);
-    const eol = endingOf(text);
+    const eol = lineEnding(text);
     if (text.slice(start, brace).trim() === '') {
         const indent = `${indentAt(text, brace)}  `;
         return {

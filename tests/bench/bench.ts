@@ -79,7 +79,6 @@ function stagesOf(actions: number): Stages {
         runs: run.result,
         failures: () => failures.result.results,
         text: file => texts.get(file) ?? '',
-        relower: () => undefined,
         settings: {},
     };
     const checking = time(() => {

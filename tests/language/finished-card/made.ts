@@ -425,7 +425,6 @@ export function made(text: (plain: string) => string = plain => plain): { judged
         },
         failures: () => [],
         text: () => '',
-        relower: () => undefined,
         settings: {},
     };
     const status: CardStatus = {

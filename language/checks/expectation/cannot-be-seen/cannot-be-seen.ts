@@ -1,5 +1,5 @@
 import type { Finding } from '../../../findings/finding.js';
-import { placeName, roleName, things } from '../../../findings/phrases.js';
+import { calledFrom, placeName, roleName, things } from '../../../findings/phrases.js';
 import { nameAndLabel } from '../../../machine/compile-conditions.js';
 import { type Item, type Machine, NONE } from '../../../machine/machine.js';
 import { CAN_HOLD, evaluate } from '../../../paths/evaluate.js';
@@ -8,7 +8,6 @@ import type { Seen } from '../../../paths/runs.js';
 import type { Event, LookEvent } from '../../../plan/plan.js';
 import { lowerFirst } from '../../../vocabulary/sentences.js';
 import type { Check, Judged } from '../../check.js';
-import { calledFrom } from '../../said.js';
 
 /** A look at something that nobody can see as things stand. */
 export const cannotBeSeen: Check = {

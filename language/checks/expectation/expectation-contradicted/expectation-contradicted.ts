@@ -1,4 +1,5 @@
 import type { Finding } from '../../../findings/finding.js';
+import { calledFrom, lineOf } from '../../../findings/phrases.js';
 import { nameAndLabel } from '../../../machine/compile-conditions.js';
 import { type Band, type Item, NONE, type Slot } from '../../../machine/machine.js';
 import type { Event, LookEvent } from '../../../plan/plan.js';
@@ -6,7 +7,6 @@ import { hindering, restsOn } from '../../../trace/hindered.js';
 import { bandOf } from '../../../trace/perform.js';
 import type { Trace } from '../../../trace/trace.js';
 import type { Check, Judged } from '../../check.js';
-import { calledFrom, lineOf } from '../../said.js';
 
 /** A look that does not come out as written although nothing has failed. */
 export const expectationContradicted: Check = {

@@ -1,8 +1,8 @@
 import type { Finding } from '../../../findings/finding.js';
+import { calledFrom, lineOf } from '../../../findings/phrases.js';
 import { nameAndLabel } from '../../../machine/compile-conditions.js';
 import type { Event } from '../../../plan/plan.js';
 import type { Check } from '../../check.js';
-import { calledFrom, lineOf } from '../../said.js';
 
 /** A block that no listed failure can reach, so that nothing was computed about it in earnest. */
 export const notJudged: Check = {

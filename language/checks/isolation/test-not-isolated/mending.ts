@@ -1,5 +1,5 @@
 import { beforeTest, firstDifference, type TestRun, type Unproven } from '../../../failures/masks.js';
-import { insertAfter, insertBefore, replace, spanWithin } from '../../../findings/edits.js';
+import { replace } from '../../../findings/edits.js';
 import type { Edit, Fix, Span } from '../../../findings/finding.js';
 import { nameAndLabel } from '../../../machine/compile-conditions.js';
 import { type Item, type Machine, NONE } from '../../../machine/machine.js';
@@ -8,6 +8,7 @@ import type { Event, Plan } from '../../../plan/plan.js';
 import { perform } from '../../../trace/perform.js';
 import type { KindWord } from '../../../vocabulary/kinds/index.js';
 import type { Judged } from '../../check.js';
+import { insertAfter, insertBefore, spanAt } from '../../edits.js';
 
 /** Kinds that may be set first, in the order in which they are tried. */
 const SETTABLE: readonly KindWord[] = ['breaker', 'control', 'connector', 'button', 'port', 'door'];
@@ -27,7 +28,6 @@ export function mendingChanges(card: Judged, unproven: Unproven): Fix[] {
     const failed = beforeTest(machine, plan, runs, test, result);
     const bounds = statements(plan, test);
     if (!healthy || !failed || !bounds) return [];
-    const text = card.text(bounds.first.file);
 
     const setFirst: Fix[] = [];
     const setAndReturn: Fix[] = [];
@@ -42,10 +42,10 @@ export function mendingChanges(card: Judged, unproven: Unproven): Fix[] {
             const act = `${role}: ensure ${item.name} is ${item.states[state]}${item.kind === 'breaker' && state !== 0 ? ' and tag' : ''}`;
             const back = `${role}: ensure ${item.name} is ${item.states[now]}${item.kind === 'breaker' && now !== 0 ? ' and tag' : ''}`;
             const title = settingTitle(item, state);
-            setFirst.push({ title, edits: [insertBefore(text, bounds.first, act)] });
+            setFirst.push({ title, edits: [insertBefore(card, bounds.first, [act])] });
             setAndReturn.push({
                 title: `${title}, and put it back after the test`,
-                edits: [insertBefore(text, bounds.first, act), insertAfter(text, bounds.last, back)],
+                edits: [insertBefore(card, bounds.first, [act]), insertAfter(card, bounds.last, [back])],
             });
         }
     }
@@ -53,7 +53,7 @@ export function mendingChanges(card: Judged, unproven: Unproven): Fix[] {
         ...setFirst,
         ...otherArguments(card, test),
         ...setAndReturn,
-        ...oneMoreLook(card, test, healthy, failed, text, bounds.last),
+        ...oneMoreLook(card, test, healthy, failed, bounds.last),
     ].slice(0, MOST);
 }
 
@@ -126,7 +126,7 @@ function otherArguments({ machine, plan, text }: Judged, test: TestRun): Fix[] {
             const offset = start + (match.index ?? 0);
             args.push({
                 name: match[0],
-                span: spanWithin(file, span.file, offset, offset + match[0].length),
+                span: spanAt(file, span.file, offset, offset + match[0].length),
                 kind: index === undefined ? undefined : machine.items[index]?.kind,
             });
         }
@@ -161,14 +161,7 @@ function otherArguments({ machine, plan, text }: Judged, test: TestRun): Fix[] {
 }
 
 /** A look, at the end of the test, at something that shows the failure then. */
-function oneMoreLook(
-    card: Judged,
-    test: TestRun,
-    healthy: Simulator,
-    failed: Simulator,
-    text: string,
-    last: Span,
-): Fix[] {
+function oneMoreLook(card: Judged, test: TestRun, healthy: Simulator, failed: Simulator, last: Span): Fix[] {
     const { machine, plan } = card;
     const play = (from: Simulator): Simulator => {
         const sim = from.clone();
@@ -186,7 +179,7 @@ function oneMoreLook(
         if (role)
             fixes.push({
                 title: `Look at ${nameAndLabel(item)} at the end of the test`,
-                edits: [insertAfter(text, last, `${role}: see ${item.name} is ${item.states[is]}`)] satisfies Edit[],
+                edits: [insertAfter(card, last, [`${role}: see ${item.name} is ${item.states[is]}`])] satisfies Edit[],
             });
     }
     return fixes;

@@ -1,5 +1,5 @@
 import type { Finding, Fix } from '../../../findings/finding.js';
-import { didWhat, thing } from '../../../findings/phrases.js';
+import { calledFrom, didWhat, lineOf, thing } from '../../../findings/phrases.js';
 import { type Machine, NONE, type Rule } from '../../../machine/machine.js';
 import { atomsOf, movementRules, ruleBook, rulesOnAction } from '../../../paths/rules.js';
 import type { Event } from '../../../plan/plan.js';
@@ -7,7 +7,6 @@ import { contentWords } from '../../../vocabulary/prose.js';
 import { wordsOf } from '../../../vocabulary/sentences.js';
 import type { Check, Judged } from '../../check.js';
 import { fix, moveBefore, replace, statementInCard, written } from '../../edits.js';
-import { calledFrom, lineOf } from '../../said.js';
 import { calls, type Printed, place, printedLines } from '../printed.js';
 
 /** A hazard of which nobody has been warned, and alerts that do not stand in their order. */

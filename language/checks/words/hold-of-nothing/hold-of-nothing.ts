@@ -1,7 +1,6 @@
 import type { Finding } from '../../../findings/finding.js';
-import { roleName } from '../../../findings/phrases.js';
+import { calledFrom, roleName } from '../../../findings/phrases.js';
 import type { Check } from '../../check.js';
-import { calledFrom } from '../../said.js';
 
 /** An inspection that does not say what is inspected. */
 export const holdOfNothing: Check = {

@@ -1,1 +1,0 @@
-export { calledFrom, lineOf } from '../findings/phrases.js';
