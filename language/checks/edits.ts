@@ -81,17 +81,24 @@ export function insertAtEnd(card: Judged, block: Span, lines: readonly string[])
 
 /** A statement taken from its place and put before another. */
 export function moveBefore(card: Judged, statement: Span, before: Span): readonly Edit[] | undefined {
-    if (statement.file !== before.file) return undefined;
+    const away = statement.file === before.file && takeAway(card, statement);
+    return away ? [insertBefore(card, before, [written(card, statement)]), away] : undefined;
+}
+
+/** A statement taken from its place and put behind another. */
+export function moveAfter(card: Judged, statement: Span, after: Span): readonly Edit[] | undefined {
+    const away = statement.file === after.file && takeAway(card, statement);
+    return away ? [insertAfter(card, after, [written(card, statement)]), away] : undefined;
+}
+
+/** The line of a statement that has it to itself, gone. */
+function takeAway(card: Judged, statement: Span): Edit | undefined {
     const text = card.text(statement.file);
     const start = lineStart(text, statement.offset);
     const stop = text.indexOf('\n', statement.end);
     const rest = text.slice(statement.end, stop < 0 ? text.length : stop).trim();
     if (text.slice(start, statement.offset).trim() !== '' || rest !== '' || stop < 0) return undefined;
-    const written = text.slice(statement.offset, statement.end);
-    return [
-        insertBefore(card, before, [written]),
-        { span: spanAt(text, statement.file, start, stop + 1), newText: '' },
-    ];
+    return { span: spanAt(text, statement.file, start, stop + 1), newText: '' };
 }
 
 export function replace(card: Judged, file: string, offset: number, end: number, newText: string): Edit {
@@ -246,17 +253,25 @@ function bringingBack(
     );
 }
 
-/** Fixes that bring about what is asked just before the event: alone, then with the way back at the end of the card. */
-export function bringAboutBefore(card: Judged, event: Event, atom: Condition): readonly Fix[] {
+/**
+ * Fixes that bring about what is asked just before the event: alone, then with the way back at the end of the card. `more`: lines that stand between that
+ * and the event.
+ */
+export function bringAboutBefore(
+    card: Judged,
+    event: Event,
+    atom: Condition,
+    more: readonly string[] = [],
+): readonly Fix[] {
     const lines = bringingAbout(card, event, atom);
     if (!lines) return [];
     const own = atom.op === 'held' ? 2 : 1;
-    const title = `${upperFirst((lines.at(-own) ?? '').replace(/^\S+: /, '').replace(/ and tag$/, ' and tag it'))} first`;
+    const title = `${upperFirst((lines.at(-own) ?? '').replace(/^\S+: /, '').replace(/ and tag$/, ' and tag it'))} first${more.length > 0 ? ', and prove it dead' : ''}`;
     const back = bringingBack(card, event, atom);
     const short = lines.slice(-own);
     const variants = lines.length > own ? [short, lines] : [lines];
     return variants.flatMap(each => {
-        const before = insertBefore(card, event.statement, each);
+        const before = insertBefore(card, event.statement, [...each, ...more]);
         return [fix(title, before), ...back.map(each => fix(`${title}, and back ${each.where}`, before, each.edit))];
     });
 }

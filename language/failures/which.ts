@@ -1,7 +1,7 @@
 import { crossingMatters } from '../machine/circuit.js';
 import { type Item, type Machine, NONE } from '../machine/machine.js';
 import { itemsIn } from '../machine/order.js';
-import type { Plan } from '../plan/plan.js';
+import type { Event, Plan } from '../plan/plan.js';
 import type { Trace } from '../trace/trace.js';
 import { kindOf } from '../vocabulary/kinds/index.js';
 import type { Failure, FailureClass, FailureMode } from './failure.js';
@@ -29,20 +29,21 @@ export function isIn(machine: Machine, index: number, unit: number): boolean {
     return false;
 }
 
+/** What the event disturbs: the thing that is removed, installed, disconnected or opened, and all that is in it. */
+export function disturbedBy(machine: Machine, event: Event): readonly number[] {
+    if (event.kind !== 'operate' || !DISTURBING.has(event.verb)) return [];
+    const item = machine.items[event.item];
+    if (!item || (ACCESS.has(item.kind) && item.carries === NONE)) return [];
+    return within(machine, event.item);
+}
+
 /** By item, the event of the plain run that disturbed it last. */
 export function disturbances(machine: Machine, plan: Plan, plain: Trace): ReadonlyMap<number, number> {
     const last = new Map<number, number>();
     for (const visit of plain.visits) {
         const event = plan.events[visit.event];
-        if (
-            event?.kind !== 'operate' ||
-            !DISTURBING.has(event.verb) ||
-            (event.ensure && visit.before[event.slot] === event.state)
-        )
-            continue;
-        const item = machine.items[event.item];
-        if (!item || (ACCESS.has(item.kind) && item.carries === NONE)) continue;
-        for (const each of within(machine, event.item)) last.set(each, event.id);
+        if (event?.kind !== 'operate' || (event.ensure && visit.before[event.slot] === event.state)) continue;
+        for (const each of disturbedBy(machine, event)) last.set(each, event.id);
     }
     return last;
 }

@@ -34,7 +34,7 @@ describe('exit codes', () => {
 
     test('1 where what a card draws on is wrong in a file that was not asked for', () => {
         const cwd = folder({
-            'a.cotter': card('T1', 'see LT is ON'),
+            'a.cotter': card('T1', 'see LT is ON record'),
             'e.cotter': equipment.replace(
                 /\}\s*$/,
                 '  door HATCH "hatch" at Deck\n  rule odd: before pull HATCH require HATCH is OPEN because "x"\n}\n',

@@ -66,7 +66,7 @@ describe('projects', () => {
         const cwd = folder({
             'cotter.json': '{}',
             'equipment/supply.cotter': equipment,
-            'cards/good.cotter': card('T1', 'see LT is ON'),
+            'cards/good.cotter': card('T1', 'see LT is ON record'),
             'cards/bad.cotter': broken,
         });
         expect(filesWith(cwd, 'cards/good.cotter')).toMatchObject({
@@ -81,7 +81,7 @@ describe('projects', () => {
         const cwd = folder({
             'a/cotter.json': '{}',
             'a/supply.cotter': equipment,
-            'a/card.cotter': card('T1', 'see LT is ON'),
+            'a/card.cotter': card('T1', 'see LT is ON record'),
             'b/cotter.json': '{}',
             'b/card.cotter': card('T1', 'see LT is ON'),
         });

@@ -138,8 +138,10 @@ function runsDiffer(before: Ran, after: Ran, then: Names, now: Names, mutant: Mu
 function revealed(ran: Ran): Set<string> {
     const found = new Set<string>();
     for (const { failure, class: kind, revealedBy } of ran.failures()) {
-        if (kind === 'other') continue;
+        // Of what is neither disturbed nor tested only that it comes late, or has not opened, is looked for.
+        if (kind === 'other' && failure.mode !== 'SLOW' && failure.mode !== 'NOT-OPENING') continue;
         if (revealedBy.length > 0) found.add(failure.label);
+        if (kind === 'other') continue;
         for (const event of revealedBy) {
             const step = ran.plan.steps[ran.plan.events[event]?.step ?? NONE];
             if (step?.kind === 'test') found.add(`${failure.label} in ${step.name}`);

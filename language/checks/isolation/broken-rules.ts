@@ -1,11 +1,14 @@
+import type { Condition } from '../../conditions/condition.js';
 import type { Finding, Fix, Related } from '../../findings/finding.js';
 import { calledFrom, changedAt, changedHere, didWhat, isSo, lineOf, ruleSays, thing } from '../../findings/phrases.js';
 import { sayCondition } from '../../machine/compile-conditions.js';
 import { NONE } from '../../machine/machine.js';
 import { handsOn } from '../../paths/rules.js';
+import type { Event } from '../../plan/plan.js';
 import type { Check, Judged } from '../check.js';
 import { bringAboutBefore, bringingAbout, fix, inCard, insertAtEnd } from '../edits.js';
 import { aboutOf, causeOf, type Ruling, rulings } from '../rulings.js';
+import { deadLooks } from './dead-looks.js';
 
 /** `work on` asks for a state that is not there. */
 export function notIsolated(card: Judged): readonly Finding[] {
@@ -112,7 +115,20 @@ function fixes(card: Judged, { event, how, broken }: Ruling): readonly Fix[] {
         ];
     }
     if (how.kind === 'moving') return [];
-    return bringAboutBefore(card, event, atom);
+    const looks = how.kind === 'action' && how.trigger.kind === 'work' ? deadOnce(card, event, atom).slice(0, 2) : [];
+    return [
+        ...bringAboutBefore(card, event, atom),
+        ...looks.flatMap(each => bringAboutBefore(card, event, atom, [each])),
+    ];
+}
+
+/** Looks that show, once the breaker is pulled, that it has opened. */
+function deadOnce(card: Judged, event: Event, atom: Condition): readonly string[] {
+    if (atom.op !== 'is' || card.machine.items[atom.item]?.kind !== 'breaker') return [];
+    const closed = card.runs.checkpointsAt(new Set([event.id])).get(event.id);
+    const open = closed?.clone();
+    open?.operate(atom.slot, atom.state);
+    return closed && open ? deadLooks(card, event, open.cells, closed.cells) : [];
 }
 
 export const isolationRules: readonly Check[] = [

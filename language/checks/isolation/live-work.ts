@@ -62,7 +62,13 @@ function feedsOn(machine: Machine, item: number, passed = new Set<number>()): re
 }
 
 /** The closed breaker through which the item may be fed, or NONE. `except`: what is being handled, however it stands. */
-function fedThrough(card: Judged, state: PathState, seen: readonly Seen[], user: number, except: number): number {
+export function fedThrough(
+    card: Judged,
+    state: PathState,
+    seen: readonly Seen[],
+    user: number,
+    except: number,
+): number {
     const { machine } = card;
     const chain = feedsOn(machine, user).filter(each => each !== except);
     let breaker = NONE;

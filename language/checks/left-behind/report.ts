@@ -1,7 +1,7 @@
 import type { Finding, Fix, Related, Span } from '../../findings/finding.js';
-import { calledFrom, changedAt, changedHere, isSo, lineOf, stillSo, thing } from '../../findings/phrases.js';
+import { calledFrom, changedAt, changedHere, isSo, lineOf, placeName, stillSo, thing } from '../../findings/phrases.js';
 import { type Machine, NONE } from '../../machine/machine.js';
-import { coversOn, onStates, surelyOn } from '../../paths/places.js';
+import { coversOn, liesIn, onStates, surelyOn } from '../../paths/places.js';
 import type { Event } from '../../plan/plan.js';
 import { kindOf } from '../../vocabulary/kinds/index.js';
 import { upperFirst } from '../../vocabulary/sentences.js';
@@ -177,6 +177,20 @@ function fixes(card: Judged, left: Left, event: Event | undefined): readonly Fix
         if (cover) found.push(fix(`${title} before it is covered`, insertBefore(card, statementInCard(cover), lines)));
         if (step) found.push(fix(`${title} at the end of "${step.label}"`, insertAtEnd(card, step.span, lines)));
         if (event && inCard(card, statementInCard(event))) {
+            const clearing = plan.events.find(
+                each =>
+                    each.kind === 'clear' &&
+                    each.step === event.step &&
+                    each.id > event.id &&
+                    liesIn(machine, item.place, each.place),
+            );
+            if (clearing)
+                found.push(
+                    fix(
+                        `${title} before ${placeName(machine, clearing.place)} is cleared`,
+                        insertBefore(card, statementInCard(clearing), lines),
+                    ),
+                );
             const own = plan.steps[event.step];
             if (own && own !== step && inCard(card, own.span))
                 found.push(fix(`${title} at the end of "${own.label}"`, insertAtEnd(card, own.span, lines)));

@@ -160,9 +160,9 @@ export const rows: readonly Row[] = [
     {
         change: 'delete stop there',
         edit: drop('stop "The valve is not isolated."'),
-        answers: [],
-        // passes-failed (the look that proves dead falls through) is not looked for yet.
-        exactly: [],
+        // The look that proves dead falls through.
+        answers: [['passes-failed', 'CB-217', 'WITNESS']],
+        fix: 'Stop',
     },
     {
         change: 'see WEEP is ACROSS',
@@ -172,9 +172,9 @@ export const rows: readonly Row[] = [
     {
         change: 'within 60 s for within 6 s',
         edit: text => text.replaceAll('within 6 s', 'within 60 s'),
-        answers: [],
-        // limit-too-wide is not looked for yet.
-        exactly: [],
+        answers: [['limit-too-wide', 'WITNESS (position mark)', 'VLV (isolation valve) SLOW']],
+        fix: '6 s',
+        exactly: ['limit-too-wide'],
     },
     {
         change: 'a tell moved past close own',
@@ -186,8 +186,12 @@ export const rows: readonly Row[] = [
         change: 'WEEP is DRY for 6 s in place of the witness mark',
         edit: put('see WITNESS is IN-LINE for 6 s', 'see WEEP is DRY for 6 s'),
         // Nothing is lost but the block behind the look: without pressure no failure wets the seal area.
-        answers: [['not-judged', 'WEEP']],
-        exactly: ['not-judged'],
+        // and the look no longer shows that the breakers have opened.
+        answers: [
+            ['not-judged', 'WEEP'],
+            ['not-proved-dead', 'CB-217', 'CB-218'],
+        ],
+        exactly: ['not-proved-dead', 'not-judged'],
     },
     { change: 'nothing at all', edit: text => text, answers: [], exactly: [] },
 ];

@@ -87,13 +87,16 @@ function thereAndBack(
                 items: { [item]: kind },
             };
         }
-        // Only where a lamp fails to light does the card go there, and nobody comes back.
+        // Only where a lamp fails to light does the card go there, and nobody brings the thing back; but the lamp is looked at again.
         const lamp = names.thing();
         equipment.push(`light ${lamp} "${names.label()} lamp" at FlightDeck`);
         return {
             name: `${name}, in an arm`,
             equipment,
-            chunks: [act(there, back), act(`deck: see ${lamp} is ON else {`, `  ${there}`, '}')],
+            chunks: [
+                act(there, back),
+                act(`deck: see ${lamp} is ON else {`, `  ${there}`, `  deck: see ${lamp} is ON`, '}'),
+            ],
             codes: [code],
             items: { [item]: kind, [lamp]: 'light' },
         };
@@ -211,7 +214,7 @@ const waiting: Maker = (random, names) => {
             at.line,
             `control ${knob} "${names.label()}" at FlightDeck positions OFF, ON`,
             `port ${valve} "${names.label()} port" at ${at.name}`,
-            `mark ${mark} "${names.label()} mark" at ${at.name} { shows WHITE otherwise }`,
+            `mark ${mark} "${names.label()} mark" at ${at.name} { shows WHITE when ${valve} is OPEN  shows BLACK otherwise }`,
             `rule ${names.word()}: before close ${valve} require ${knob} is OFF for at least ${seconds} s because "It is still hot."`,
         ],
         chunks: [act(...lines)],
@@ -309,9 +312,11 @@ const isolated: Maker = (random, names) => {
     const cb = names.breaker();
     const other = names.breaker();
     const unit = names.thing();
-    const wrong = mistake(random, 'not pulled', 'other pulled');
+    const lamp = names.thing();
+    const wrong = mistake(random, 'not pulled', 'other pulled', 'not tried');
     const pulled = wrong === 'other pulled' ? other : cb;
     const lines = wrong === 'not pulled' ? [] : [deck(`pull ${pulled} and tag`)];
+    if (wrong === 'none') lines.push(tech(`see ${lamp} is DEAD`));
     lines.push(tech(`remove ${unit}`), tech(`install ${unit}`));
     if (wrong !== 'not pulled') lines.push(deck(`close ${pulled}`));
     return {
@@ -321,12 +326,13 @@ const isolated: Maker = (random, names) => {
             `breaker ${cb} "${names.label()}" at FlightDeck grid "C3" rated 5 A`,
             `breaker ${other} "${names.label()}" at FlightDeck grid "C4" rated 5 A`,
             `unit ${unit} "${names.label()} box" at ${at.name}`,
-            `light ${names.thing()} "${names.label()} lamp" at FlightDeck from ${cb} { shows ON when ${unit}  shows OFF otherwise }`,
+            `mark ${lamp} "${names.label()} tell-tale" at ${at.name} { shows ALIVE when ${cb} and ${unit}  shows DEAD otherwise }`,
             `rule ${names.word()}: before work on ${unit} require ${cb} is PULLED because "It bites."`,
         ],
         chunks: [act(...lines)],
-        codes: wrong === 'none' ? [] : ['not-isolated'],
+        codes: wrong === 'none' ? [] : [wrong === 'not tried' ? 'not-proved-dead' : 'not-isolated'],
         items: { [cb]: 'breaker', [other]: 'breaker', [unit]: 'unit' },
+        proof: wrong === 'not tried',
     };
 };
 
@@ -627,11 +633,22 @@ const judged: Maker = (random, names) => {
 const seen: Maker = (random, names) => {
     const at = place(names);
     const lamp = names.thing();
+    const knob = names.thing();
     const wrong = mistake(random, 'out of sight');
     return {
         name: `seen, ${wrong}`,
-        equipment: [at.line, `light ${lamp} "${names.label()} lamp" at ${at.name} { shows ON otherwise }`],
-        chunks: [act(wrong === 'none' ? `tech: see ${lamp} is ON` : `deck: see ${lamp} is ON`)],
+        equipment: [
+            at.line,
+            `control ${knob} "${names.label()}" at FlightDeck positions OFF, ON`,
+            `light ${lamp} "${names.label()} lamp" at ${at.name} { shows ON when ${knob} is ON  shows OFF otherwise }`,
+        ],
+        chunks: [
+            act(
+                deck(`set ${knob} to ON`),
+                wrong === 'none' ? `tech: see ${lamp} is ON` : `deck: see ${lamp} is ON`,
+                deck(`set ${knob} to OFF`),
+            ),
+        ],
         codes: wrong === 'none' ? [] : ['cannot-be-seen'],
         items: { [lamp]: 'light' },
     };

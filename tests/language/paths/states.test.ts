@@ -21,7 +21,7 @@ describe('every path counts', () => {
         ).toEqual([]);
     });
     it('an else that goes on', () => {
-        expect(left('tech: see MARK is S else {\ndeck: set SW to ON\n}')).toEqual([
+        expect(left('tech: see MARK is S else {\ndeck: set SW to ON\ntech: see MARK is S\n}')).toEqual([
             'control-not-returned: deck: set SW to ON',
         ]);
     });
@@ -122,7 +122,7 @@ describe('tags', () => {
         expect(left('deck: pull CB-1')).toEqual(['breaker-left-pulled: deck: pull CB-1']);
     });
     it('of whoever pulled it before the card are taken to hang', () => {
-        expect(left('deck: see MARK is S', { parts: 'start with CB-1 is PULLED' })).toEqual([]);
+        expect(left('tech: "Wipe [ARM]."', { parts: 'start with CB-1 is PULLED' })).toEqual([]);
     });
 });
 

@@ -53,7 +53,8 @@ export function mendingChanges(card: Judged, unproven: Unproven): Fix[] {
         ...setFirst,
         ...otherArguments(card, test),
         ...setAndReturn,
-        ...oneMoreLook(card, test, healthy, failed, bounds.last),
+        ...oneMoreLookBeside(card, test, healthy, failed),
+        ...oneMoreLook(card, test, healthy, failed, bounds.last, 'at the end of the test'),
     ].slice(0, MOST);
 }
 
@@ -161,7 +162,14 @@ function otherArguments({ machine, plan, text }: Judged, test: TestRun): Fix[] {
 }
 
 /** A look, at the end of the test, at something that shows the failure then. */
-function oneMoreLook(card: Judged, test: TestRun, healthy: Simulator, failed: Simulator, last: Span): Fix[] {
+function oneMoreLook(
+    card: Judged,
+    test: TestRun,
+    healthy: Simulator,
+    failed: Simulator,
+    last: Span,
+    when: string,
+): Fix[] {
     const { machine, plan } = card;
     const play = (from: Simulator): Simulator => {
         const sim = from.clone();
@@ -178,9 +186,18 @@ function oneMoreLook(card: Judged, test: TestRun, healthy: Simulator, failed: Si
         const role = roleAt(card, index);
         if (role)
             fixes.push({
-                title: `Look at ${nameAndLabel(item)} at the end of the test`,
+                title: `Look at ${nameAndLabel(item)} ${when}`,
                 edits: [insertAfter(card, last, [`${role}: see ${item.name} is ${item.states[is]}`])] satisfies Edit[],
             });
     }
     return fixes;
+}
+
+/** The same beside the last look that the test itself takes: what the test asks for may be over by its end. */
+function oneMoreLookBeside(card: Judged, test: TestRun, healthy: Simulator, failed: Simulator): Fix[] {
+    const at = test.events.findLastIndex(id => card.plan.events[id]?.kind === 'look');
+    const look = card.plan.events[test.events[at] ?? NONE];
+    if (!look || look.calls.length > 0 || look.other !== NONE) return [];
+    const until = { ...test, events: test.events.slice(0, at + 1) };
+    return oneMoreLook(card, until, healthy, failed, look.statement, `after line ${look.statement.line}`);
 }
