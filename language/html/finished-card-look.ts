@@ -22,6 +22,10 @@ h2 { margin: 1.8em 0 .5em; }
 .checks > li { display: flex; align-items: baseline; gap: .25em; padding: .15em 0; }
 .expected { font-weight: 700; }
 .only { font-style: italic; }
+.changed { position: relative; --bar: -.95rem; }
+.changed::after { content: ""; position: absolute; left: var(--bar); top: 0; bottom: 0; border-left: 3px solid var(--ink); }
+.block .changed::after { left: calc(var(--bar) - 4.6em - 3px); }
+.block .block .changed::after { left: calc(var(--bar) - 10.25em - 6px); }
 .step { margin-top: 1.8em; border-top: 1.5px solid var(--ink); padding-top: .45em; }
 .step > h2 { margin: 0 0 .3em; }
 .step > h2, .line { display: grid; grid-template-columns: var(--number) minmax(0, 1fr) auto; column-gap: .7em; align-items: baseline; }
@@ -77,11 +81,14 @@ footer { margin-top: 1.8em; border-top: 1px solid var(--rule); padding-top: .6em
   .alert { grid-template-columns: 1fr; }
   .signal { justify-content: flex-start; border-right: 0; border-bottom: 1.5px solid var(--ink); }
   .block { margin-left: 0; }
+  .block .changed::after { left: calc(var(--bar) - .8em - 3px); }
+  .block .block .changed::after { left: calc(var(--bar) - 1.65em - 6px); }
 }
 @media (forced-colors: active) {
   .box, .initials, .to-write, .line, .alert, .hold, .state, .fill dd { border-color: CanvasText; }
 }
 @media print {
+  .changed { --bar: -6mm; }
   /* The foot of every page says the same. */
   footer { display: none; }
   #signatures + table { min-width: 0; }
@@ -102,3 +109,10 @@ export function pageMargins(head: string, foot: string): string {
   @bottom-right { content: "Work order ____________________"; ${font} text-align: right; white-space: nowrap; vertical-align: top; padding-top: 5mm; } }
 `;
 }
+
+/** A browser prints nothing outside of the page area: where there are bars, the margin that is left for them is part of it. */
+export const barMargins = `
+@page { margin-left: 12mm; @top-left { padding-left: 8mm; } @bottom-left { padding-left: 8mm; } }
+@media print { body { padding-left: 8mm; } }
+.state > h2 { margin: 0 0 .3em; }
+`;

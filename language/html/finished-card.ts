@@ -1,17 +1,19 @@
 import type { Sentence } from '../plan/plan.js';
+import { placeOf, type Since } from '../readers/comparison/index.js';
 import type { Alert, Blank, Block, FinishedCard, Heading, Line, Step } from '../readers/finished-card/card.js';
 import { unbroken } from '../vocabulary/quantities.js';
 import { upperFirst } from '../vocabulary/sentences.js';
-import { finishedCardLook, pageMargins } from './finished-card-look.js';
+import { barMargins, finishedCardLook, pageMargins } from './finished-card-look.js';
 import { cssString, html, type Markup, type Piece } from './html.js';
 import { look } from './look.js';
 import { page } from './page.js';
 
-/** The finished card as one self-contained page. */
-export function renderFinishedCard(card: FinishedCard): string {
+/** The finished card as one self-contained page; with `since`, what has changed since then, and bars in the margin at it. */
+export function renderFinishedCard(card: FinishedCard, since?: Since): string {
     const head = [card.number, `Revision ${card.revision}`, card.date, card.variantShort].filter(Boolean).join('  ·  ');
-    const css = look + finishedCardLook + pageMargins(cssString(head), cssString(card.foot));
-    return page(`${card.number} ${card.title}`, css, body(together(card)));
+    const css =
+        look + finishedCardLook + pageMargins(cssString(head), cssString(card.foot)) + (since ? barMargins : '');
+    return page(`${card.number} ${card.title}`, css, body(together(card), since && together(since)));
 }
 
 /** Every text of the card with its quantities on one line. */
@@ -22,7 +24,8 @@ function together<T>(value: T): T {
     return Object.fromEntries(Object.entries(value).map(([key, each]) => [key, together(each)])) as T;
 }
 
-function body(card: FinishedCard): Markup {
+function body(card: FinishedCard, since: Since | undefined): Markup {
+    const bars = barsOf(since);
     return html`<header>
 <p class="soft">${[card.applies, ...card.variant].filter(Boolean).join(' · ')}</p>
 <h1>${card.title}</h1>
@@ -34,15 +37,16 @@ ${fill(card.blanks)}
 ${state(card)}
 <p class="caution-all">${card.caution}</p>
 ${clean(card)}
-${card.alerts.map(alert)}
-${before(card)}
-${persons(card)}
-${tools(card)}
-${spares(card)}
-${materials(card)}
+${changes(since)}
+${card.alerts.map(each => alert(each, bars))}
+${barred(bars.part('start'), before(card))}
+${barred(bars.part('roles'), persons(card))}
+${barred(bars.part('tools'), tools(card))}
+${barred(bars.part('spares'), spares(card))}
+${barred(bars.part('materials'), materials(card))}
 ${breakers(card)}
-${card.steps.map(step)}
-${after(card)}
+${card.steps.map(each => step(each, bars))}
+${barred(bars.part('finish'), after(card))}
 </main>
 <footer>
 <p>${card.notApproved}</p>
@@ -67,6 +71,47 @@ ${accepted.length > 0 ? html`<ul>${exceptions}</ul>` : ''}
 function clean({ status }: FinishedCard): Piece {
     if (status.status !== 'clean') return '';
     return html`<p class="soft">Status when this page was made: clean. No check found anything in the text; what the text leaves out about the equipment was not checked.</p>`;
+}
+
+/* ---- what has changed ---- */
+
+/** What stands beside a bar. */
+interface Bars {
+    readonly line: (line: Line) => boolean;
+    readonly alert: (alert: Alert) => boolean;
+    readonly step: (step: Step) => boolean;
+    readonly part: (name: string) => boolean;
+}
+
+function barsOf(since: Since | undefined): Bars {
+    const { keys, alerts, steps, parts } = since?.marks ?? { keys: [], alerts: [], steps: [], parts: [] };
+    const [ofKeys, ofAlerts, ofSteps, ofParts] = [keys, alerts, steps, parts].map(each => new Set(each));
+    return {
+        line: each => each.keys.some(key => ofKeys?.has(key)),
+        alert: each => ofAlerts?.has(placeOf(each.span)) ?? false,
+        step: each => ofSteps?.has(each.number) ?? false,
+        part: name => ofParts?.has(name) ?? false,
+    };
+}
+
+const changedWord = html`<span class="unseen">Changed.</span>`;
+
+function barred(changed: boolean, content: Markup): Markup {
+    return changed ? html`<div class="changed">${changedWord}${content}</div>` : content;
+}
+
+function changes(since: Since | undefined): Piece {
+    if (!since) return '';
+    const each = since.changes.map(
+        change =>
+            html`<li>${upperFirst(change.class)}: ${change.says}${change.only && ` (${change.only})`} <span class="soft">${upperFirst(change.where)}.</span></li>`,
+    );
+    return html`<section class="state" aria-labelledby="changes">
+<h2 id="changes">Changes since ${since.revision}</h2>
+<p>${since.says}</p>
+${each.length > 0 ? html`<ul>${each}</ul>` : ''}
+<p class="soft">A bar in the margin stands beside what has changed.</p>
+</section>`;
 }
 
 /* ---- before the work ---- */
@@ -186,27 +231,27 @@ function breakers(card: FinishedCard): Markup {
 const idOf = (what: 'line' | 'step', number: string): string => `${what}-${number.replace(/\W/g, '-')}`;
 const lineLink = (number: string): Markup => html`<a href="#${idOf('line', number)}">${number}</a>`;
 
-function step(each: Step): Markup {
+function step(each: Step, bars: Bars): Markup {
     const id = idOf('step', each.number);
     return html`<section class="step" aria-labelledby="${id}">
-<h2 id="${id}"><span>${each.number}</span> <span>${each.only && html`<span class="only">${each.only}</span> `}${each.title}</span> <small>${each.takes}</small></h2>${
+<h2 id="${id}"${bars.step(each) ? html` class="changed"` : ''}><span>${each.number}</span> <span>${each.only && html`<span class="only">${each.only}</span> `}${each.title}</span> <small>${each.takes}</small></h2>${
         each.proves &&
         html`
 <p class="proves">${upperFirst(each.proves)}.</p>`
     }
-${lines(each.lines)}
-${each.closing.map(alert)}
+${lines(each.lines, bars)}
+${each.closing.map(one => alert(one, bars))}
 </section>`;
 }
 
-function lines(all: readonly Line[]): Piece {
+function lines(all: readonly Line[], bars: Bars): Piece {
     return all.length === 0
         ? ''
         : html`<ol>
-${all.map(line)}</ol>`;
+${all.map(each => line(each, bars))}</ol>`;
 }
 
-function line(each: Line): Markup {
+function line(each: Line, bars: Bars): Markup {
     const content = html`<p class="sentence">${each.only && html`<span class="only">${each.only}</span> `}${each.kind === 'hold' ? html`<strong>Hold.</strong> ` : ''}${words(each.sentence)}</p>`;
     const what = html`${content}${writing(each)}${passes(each)}${each.clears.map(
         cleared => html`<p class="note">Clears ${lineLink(cleared.number)}: ${words(cleared.sentence)}</p>`,
@@ -217,18 +262,18 @@ function line(each: Line): Markup {
             : html` <span class="initials"><span class="unseen">Initials: to be written.</span></span>`
     }</div>`;
     const whole = each.kind === 'hold' ? html`<div class="hold">${row}${fill(each.blanks)}</div>` : row;
-    return html`<li id="${idOf('line', each.number)}">${each.headings.map(heading)}<div class="whole">${each.alerts.map(alert)}${whole}</div>${each.blocks.map(block)}</li>
+    return html`<li id="${idOf('line', each.number)}">${each.headings.map(one => heading(one, bars))}<div class="whole">${each.alerts.map(one => alert(one, bars))}${barred(bars.line(each), whole)}</div>${each.blocks.map(one => block(one, bars))}</li>
 `;
 }
 
 /** A step of another card stands out from the lines around it, and so does its end. */
-function heading({ kind, card, revision, title, only, takes, proves, closing }: Heading): Markup {
+function heading({ kind, card, revision, title, only, takes, proves, closing }: Heading, bars: Bars): Markup {
     const facts = [revision && `Revision ${revision}`, takes].filter(Boolean).join(' · ');
     const what =
         kind === 'end'
             ? html`<p class="from-end">End of ${card}.</p>`
             : html`<div class="from"><h3>${only && html`<span class="only">${only}</span> `}From ${card}: ${title}</h3> <small>${facts}</small>${proves && html`<p class="soft">${upperFirst(proves)}.</p>`}</div>`;
-    return html`${closing.map(alert)}${what}`;
+    return html`${closing.map(one => alert(one, bars))}${what}`;
 }
 
 /** Up to here each time that one goes back has a box; beyond, the times are written down. */
@@ -260,17 +305,19 @@ const leads = new Map<Block['kind'], string>([
     ['otherwise', 'Otherwise:'],
 ]);
 
-function block(each: Block): Markup {
+function block(each: Block, bars: Bars): Markup {
     const lead = leads.get(each.kind) ?? '';
     return html`<div class="block">${lead && html`<p class="lead">${lead}</p>`}
-${lines(each.lines)}${each.closing.map(alert)}${each.onward && html`<p>${each.onward}</p>`}</div>`;
+${lines(each.lines, bars)}${each.closing.map(one => alert(one, bars))}${each.onward && html`<p>${each.onward}</p>`}</div>`;
 }
 
 /** ISO 3864-2: the safety alert symbol stands with a hazard to people, so with WARNING, and with no other word here. */
 const symbol = html`<svg viewBox="0 0 24 22" aria-hidden="true"><path fill="currentColor" fill-rule="evenodd" d="M12 .8 23.6 21H.4ZM10.6 8l.6 7h1.6l.6-7ZM12 16.2a1.4 1.4 0 1 0 0 2.8 1.4 1.4 0 0 0 0-2.8Z"/></svg>`;
 
-function alert({ kind, sentence, only }: Alert): Markup {
-    return html`<div class="alert ${kind}"><p class="signal">${kind === 'warning' ? symbol : ''}${kind.toUpperCase()}</p><p class="hazard">${only && html`<span class="only">${only}</span> `}${words(sentence)}</p></div>`;
+function alert(each: Alert, bars: Bars): Markup {
+    const { kind, sentence, only } = each;
+    const panel = html`<div class="alert ${kind}"><p class="signal">${kind === 'warning' ? symbol : ''}${kind.toUpperCase()}</p><p class="hazard">${only && html`<span class="only">${only}</span> `}${words(sentence)}</p></div>`;
+    return barred(bars.alert(each), panel);
 }
 
 function words(sentence: Sentence): readonly Piece[] {

@@ -5,7 +5,7 @@ import * as say from '../vocabulary/sentences.js';
 import { common } from './actions.js';
 import { declareOf } from './declarations.js';
 import type { CardLine, Line } from './lines.js';
-import { argumentValue, type Place, type Value } from './scope.js';
+import { argumentBound, argumentValue, type Place, type Value } from './scope.js';
 import { partsOf, settingsOfCard } from './settings.js';
 import { lowerStatements } from './statements.js';
 import { lowerCardParts } from './steps.js';
@@ -53,6 +53,8 @@ export function lowerDo(statement: ast.Do, place: Place): Line | undefined {
         ...shared,
         kind: 'group',
         title: callee.label,
+        callee: callee.name,
+        args: callee.parameters.map(parameter => argumentBound(bound.get(parameter))),
         lines: lowerStatements(callee.statements, { ...inside, bound, words }),
     };
 }

@@ -4,7 +4,7 @@
  */
 import type { Span } from '../findings/finding.js';
 import type { Sentence } from '../vocabulary/sentences.js';
-import type { Call, Event } from './plan.js';
+import type { Argument, Call, Event } from './plan.js';
 
 type Without<T, K extends PropertyKey> = T extends unknown ? Omit<T, K> : never;
 
@@ -45,7 +45,14 @@ export type Line =
     | LookLine
     | BranchLine
     | KeepLine
-    | (Common & { readonly kind: 'group'; readonly title: string; readonly lines: readonly Line[] })
+    | (Common & {
+          readonly kind: 'group';
+          readonly title: string;
+          /** The subtask, "" for a row of a `for each`. */
+          readonly callee: string;
+          readonly args: readonly Argument[];
+          readonly lines: readonly Line[];
+      })
     | StepLine
     | CardLine
     | (Common & {

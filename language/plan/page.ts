@@ -99,7 +99,14 @@ function printed(line: Line, known: ReadonlySet<string>, headOf: (step: number) 
                 lines: within(line.lines),
             };
         case 'group':
-            return { ...shared(), kind: 'group', title: line.title, lines: within(line.lines) };
+            return {
+                ...shared(),
+                kind: 'group',
+                title: line.title,
+                callee: line.callee,
+                args: line.args,
+                lines: within(line.lines),
+            };
         case 'card':
             return {
                 ...shared(line.begin, line.end),

@@ -128,6 +128,13 @@ export interface Call {
     readonly span: Span;
 }
 
+/** What an argument of a call, or an entry of a row, stands for. `index`: of an item, role, tool, spare, material or place; NONE for a position. */
+export interface Argument {
+    readonly is: 'item' | 'role' | 'tool' | 'spare' | 'material' | 'place' | 'word' | 'nothing';
+    readonly index: number;
+    readonly text: string;
+}
+
 export type Verb = string;
 
 interface Common {
@@ -322,7 +329,14 @@ export type PageLine =
     /** Held by hand while `lines` are done. */
     | (ActLine & { readonly kind: 'keep'; readonly lines: readonly PageLine[] })
     /** A subtask or one row of a `for each`; printed flat, the title for whoever wants it. */
-    | (LineCommon & { readonly kind: 'group'; readonly title: string; readonly lines: readonly PageLine[] })
+    | (LineCommon & {
+          readonly kind: 'group';
+          readonly title: string;
+          /** The subtask, "" for a row of a `for each`. */
+          readonly callee: string;
+          readonly args: readonly Argument[];
+          readonly lines: readonly PageLine[];
+      })
     /** A card done inside a step. */
     | (LineCommon & {
           readonly kind: 'card';

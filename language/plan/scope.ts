@@ -6,7 +6,7 @@ import { NONE } from '../machine/machine.js';
 import { type ParsedProject, presentOn } from '../names/project.js';
 import { lowerFirst, noun, the, thing } from '../vocabulary/sentences.js';
 import { Keys } from './keys.js';
-import type { Accept, Call, DoneCard, Material, Role, Spare, Step, Tool } from './plan.js';
+import type { Accept, Argument, Call, DoneCard, Material, Role, Spare, Step, Tool } from './plan.js';
 
 /** The arguments of one call, changed: what a search for a better card tries. */
 export interface ArgumentChange {
@@ -213,6 +213,15 @@ export function argumentValue(
     }
     const here = found.find(each => presentOn(each, context.embodied)) ?? found[0];
     return meaningOf(here?.node, name, place, where) ?? { is: 'nothing', text: name };
+}
+
+/** The same for a reader of the Plan. */
+export function argumentBound(value: Value | undefined): Argument {
+    return {
+        is: value?.is ?? 'nothing',
+        index: value && 'index' in value ? value.index : NONE,
+        text: value?.text ?? '',
+    };
 }
 
 /** A position as written, or the one that a parameter or loop name stands for. */

@@ -8,7 +8,16 @@ import { type Act, base, common, lowerAction, onItem, targetOf, worked } from '.
 import { lowerDo } from './calls.js';
 import type { Arm, BranchLine, Draft, KeepLine, Line } from './lines.js';
 import { lowerLook } from './looks.js';
-import { argumentValue, expectA, nameOf, type Place, positionWord, slotState, type Value } from './scope.js';
+import {
+    argumentBound,
+    argumentValue,
+    expectA,
+    nameOf,
+    type Place,
+    positionWord,
+    slotState,
+    type Value,
+} from './scope.js';
 import { settingsOfCard } from './settings.js';
 import { wordsOfText } from './texts.js';
 
@@ -247,7 +256,16 @@ function lowerForEach(statement: ast.ForEach, place: Place): readonly Line[] {
         const inside = { ...place, bound, words, path: context.keys.row(place.path, args), depth: place.depth + 1 };
         const lines = lowerStatements(statement.body?.statements ?? [], inside);
         return [
-            { span, calls: place.calls, only: say.sayOnly(place.only), kind: 'group', title: titles.join(', '), lines },
+            {
+                span,
+                calls: place.calls,
+                only: say.sayOnly(place.only),
+                kind: 'group',
+                title: titles.join(', '),
+                callee: '',
+                args: names.map(name => argumentBound(bound.get(name))),
+                lines,
+            },
         ];
     });
 }

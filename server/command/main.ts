@@ -1,6 +1,7 @@
 import { Command, CommanderError } from 'commander';
 import manifest from '../../package.json' with { type: 'json' };
 import { addCheck } from './check.js';
+import { addCompare } from './compare.js';
 import { Exit, Misuse } from './exit.js';
 import { addExplain } from './explain.js';
 import { addRender } from './render.js';
@@ -21,7 +22,7 @@ const program = new Command('cotter')
     .showHelpAfterError('(cotter --help shows how to use it)')
     .exitOverride();
 
-for (const add of [addCheck, addExplain, addRender]) add(program, end);
+for (const add of [addCheck, addCompare, addExplain, addRender]) add(program, end);
 
 program.parseAsync().catch(failed);
 

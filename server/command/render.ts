@@ -2,6 +2,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import type { Command } from 'commander';
 import { renderFinishedCard, renderIndex } from '../../language/html/index.js';
+import { compare, sinceOf } from '../../language/readers/comparison/index.js';
 import {
     type Contents,
     contentsOf,
@@ -12,12 +13,14 @@ import { judge } from '../workspace/judge.js';
 import { because, shown } from '../workspace/paths.js';
 import { problemLine } from '../workspace/problem.js';
 import { openProjects, type Project } from '../workspace/project.js';
+import { judgedAt } from './compare.js';
 import { Exit } from './exit.js';
 import { fileNames } from './file-names.js';
 import { count, plain, progress, showChecking, warn } from './terminal.js';
 
 interface Options {
     readonly out: string;
+    readonly since?: string;
 }
 
 export function addRender(program: Command, end: (code: Exit) => void): void {
@@ -27,6 +30,7 @@ export function addRender(program: Command, end: (code: Exit) => void): void {
         .description('Writes the cards in the files named as pages to print, one a card and variant, and an index.')
         .argument('[paths...]', 'files, folders or globs', ['.'])
         .option('--out <folder>', 'where the pages go', 'out')
+        .option('--since <revision>', 'say what has changed since a revision in git, with bars in the margin')
         .addHelpText('after', exitCodes)
         .action((paths: string[], options: Options) => end(render(paths, options)));
 }
@@ -35,13 +39,13 @@ const exitCodes = `
 Exit codes: 0 all cards written, whatever their status; 1 a card of which no page
 could be made; 2 wrong use, or a file that could not be read or written.`;
 
-function render(paths: readonly string[], { out }: Options): Exit {
+function render(paths: readonly string[], { out, since }: Options): Exit {
     const cwd = process.cwd();
     const { projects, problems } = openProjects(cwd, paths);
     for (const problem of problems) warn(problemLine(problem));
     if (!projects.length) return Exit.misuse;
 
-    const { pages, contents } = pagesOf(projects);
+    const { pages, contents } = pagesOf(projects, since === undefined ? undefined : { revision: since, paths });
     progress.clear();
     const folder = resolve(cwd, out);
     const index = 'index.html';
@@ -63,8 +67,15 @@ interface Page {
     readonly html: string;
 }
 
-function pagesOf(projects: readonly Project[]): { pages: Page[]; contents: Contents[] } {
-    const { cards, judged } = judge(projects, { fixes: 'none' }, showChecking);
+interface Before {
+    readonly revision: string;
+    readonly paths: readonly string[];
+}
+
+function pagesOf(projects: readonly Project[], before?: Before): { pages: Page[]; contents: Contents[] } {
+    const now = judge(projects, { fixes: 'none' }, showChecking);
+    const { cards, judged } = now;
+    const comparison = before && compare(judgedAt(before.revision, before.paths).judgement, now);
     const finished = judged.map(one => finishedCard(one, one.status, one.digest(), one.settings.units));
     const variants = judged.map(({ plan }) => {
         const { modifications } = plan.variant;
@@ -77,7 +88,12 @@ function pagesOf(projects: readonly Project[]): { pages: Page[]; contents: Conte
         ({ name, file }) => !judged.some(({ plan }) => plan.card === name && plan.file === file),
     );
     return {
-        pages: finished.map((card, at) => ({ name: names[at], html: renderFinishedCard(card) })),
+        pages: finished.map((card, at) => {
+            const plan = judged[at]?.plan;
+            const since =
+                before && comparison && plan ? sinceOf(comparison, plan.card, plan.file, before.revision) : undefined;
+            return { name: names[at] ?? '', html: renderFinishedCard(card, since) };
+        }),
         contents: [...finished.map((card, at) => contentsOf(card, names[at])), ...without.map(contentsWithoutPage)],
     };
 }

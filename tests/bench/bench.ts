@@ -16,6 +16,7 @@ import { lowerCard } from '../../language/plan/lower.js';
 import { embodiedIn, equipmentsOfCard, variantsOf } from '../../language/plan/variants.js';
 import type { Traces } from '../../language/trace/trace.js';
 import { judgeArms, runCard } from '../../language/trace/traces.js';
+import { benchComparison } from './comparison.js';
 import { card, equipment } from './texts.js';
 
 const baseline = createServices().parser.LangiumParser;
@@ -173,3 +174,4 @@ process.stdout.write(
 );
 print(['parse and link', (parseAll / langium).toFixed(2)]);
 print(['check(), without test-not-isolated', (checkAll / langium).toFixed(2)]);
+process.stdout.write(benchComparison());

@@ -180,6 +180,8 @@ export function made(text: (plain: string) => string = plain => plain): { judged
             ...common,
             kind: 'group',
             title: 'Both pumps',
+            callee: '',
+            args: [],
             keys: [],
             only: text('Only without Modification 8.'),
             lines: [
