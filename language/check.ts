@@ -9,7 +9,8 @@ import type { Settings } from './findings/settings.js';
 import type { Card, Equipment } from './grammar/generated/ast.js';
 import { compileMachine } from './machine/compile.js';
 import type { Machine } from './machine/machine.js';
-import { type ParsedProject, parseProject } from './names/project.js';
+import { sameFiles } from './names/drawn-on.js';
+import { type ParsedFile, type ParsedProject, parseProject } from './names/project.js';
 import { outlineOf, sliceAround } from './names/slice.js';
 import { findPaths } from './paths/find.js';
 import { lowerCard } from './plan/lower.js';
@@ -62,54 +63,74 @@ export function check(files: readonly SourceFile[], settings: Settings = {}, opt
 }
 
 function checkProject(project: ParsedProject, settings: Settings, options: CheckOptions): Report {
+    return drained(checking(project, settings, options));
+}
+
+function drained<T>(steps: Generator<void, T>): T {
+    for (;;) {
+        const { done, value } = steps.next();
+        if (done) return value;
+    }
+}
+
+/**
+ * check() of a linked project in steps, so that whoever waits for more than the answer can do something else between two of them, or drop it. Fixes are as the checks
+ * propose them, not tried. With a `memory`, cards whose files are the same as before are not judged again, and are missing in `judged`.
+ */
+export function* checking(
+    project: ParsedProject,
+    settings: Settings = {},
+    options: CheckOptions & {
+        readonly memory?: Memory;
+        /** The project is a part of a larger one: what is known of equipment from the whole holds, and of changed equipment nothing is said that only the whole can tell. */
+        readonly isPart?: boolean;
+    } = {},
+): Generator<void, Report> {
+    const { memory, isPart = false } = options;
     const active = checks.filter(each => !options.without?.has(each.code));
-    const ofText = withSeverity(
-        [...active.flatMap(each => each.ofText?.(project) ?? []), ...equipmentFindings(project, active)],
-        settings,
-    );
+    const text: Finding[] = [];
+    for (const each of active) {
+        if (!each.ofText) continue;
+        text.push(...each.ofText(project));
+        yield;
+    }
+    const ofText = withSeverity([...text, ...(yield* equipmentFindings(project, active, memory, isPart))], settings);
 
     const ofCards = acceptable(ofText);
     const machines = new Map<string, Machine>();
-    const perCard: { card: Card; variants: { judged: Judged; findings: Finding[] }[]; unknown: string[] }[] = [];
+    const perCard: JudgedVariants[] = [];
     for (const card of project.cards) {
         if (!card.name || (options.only && !options.only.has(project.fileOf(card).path))) continue;
-        const entry = { card, variants: [] as { judged: Judged; findings: Finding[] }[], unknown: [] as string[] };
-        perCard.push(entry);
-        const { variants, tooMany } = variantsOf(project, card);
-        if (tooMany) entry.unknown.push('it mentions so many modifications that not every combination is checked');
-        for (const variant of variants) {
-            const judged = judge(project, card, embodiedIn(variant), settings, machines);
-            const findings: Finding[] = [];
-            for (const each of active) {
-                if (!each.ofCard || (judged.runs.unknown.length > 0 && each.code !== 'feeds-itself')) continue;
-                findings.push(...each.ofCard(judged));
-            }
-            const own = fold(withSeverity(findings, settings));
-            entry.variants.push({ judged, findings: [...(ofCards.get(card.name) ?? []), ...own] });
-        }
+        perCard.push(
+            memory?.recall(project, card, settings) ?? judgeVariants(project, card, settings, machines, active),
+        );
+        const last = perCard.at(-1);
+        if (last) memory?.keep(project, last, settings);
+        yield;
     }
 
     const statuses: CardStatus[] = [];
     const judgedCards: JudgedCard[] = [];
     const ofJudged = new Set(perCard.flatMap(each => ofCards.get(each.card.name) ?? []));
     const ofRest = ofText.filter(each => !ofJudged.has(each));
+    const byFile = Map.groupBy(ofRest, each => each.span.file);
     const found = [...ofRest];
     const saidOfEquipment = new Set(ofText.filter(each => each.card === undefined).map(placeOf));
     const unusedCheck = active.find(each => each.code === 'accept-unused');
     for (const { card, variants, unknown } of perCard) {
-        const accepted = variants.map(({ judged, findings }) => ({
+        const ofThis = ofCards.get(card.name) ?? [];
+        const accepted = variants.map(({ plan, judged, findings }) => ({
             judged,
-            embodied: embodiedIn(judged.plan.variant),
-            ...acceptFindings(judged.plan, findings),
+            embodied: embodiedIn(plan.variant),
+            ...acceptFindings(plan, [...ofThis, ...findings]),
         }));
         // What the equipment already has to say about itself is not said again by each card.
         const merged = mergeVariants(accepted).filter(each => !saidOfEquipment.has(placeOf(each)));
         if (unusedCheck) {
-            const plans = variants.map(each => each.judged.plan);
             merged.push(
                 ...withSeverity(
                     unusedAccepts(
-                        plans,
+                        variants.map(each => each.plan),
                         accepted.map(each => each.unused),
                         unusedCheck.severity,
                         checks.map(each => each.code),
@@ -119,15 +140,15 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
             );
         }
         found.push(...merged);
-        const status = statusOf(
-            project,
-            card,
-            variants.map(each => each.judged),
-            unknown,
-            [...ofRest, ...merged],
-        );
+        const facts = variants.map(each => each.facts);
+        const near = [...new Set([project.fileOf(card).path, ...facts.flatMap(each => each.files)])];
+        const status = statusOf(project, card, facts, unknown, [
+            ...near.flatMap(file => byFile.get(file) ?? []),
+            ...merged,
+        ]);
         statuses.push(status);
         for (const { judged, findings } of accepted) {
+            if (!judged) continue;
             const sources = (): string[] =>
                 [...filesOf(judged), ...modificationFiles(project, judged)].map(path => judged.text(path));
             // Only who prints the card asks for it.
@@ -135,6 +156,132 @@ function checkProject(project: ParsedProject, settings: Settings, options: Check
         }
     }
     return { findings: sortedOnce(found), cards: statuses, judged: judgedCards };
+}
+
+/** One variant of a card after its checks. `judged`: with all that was computed, unless the memory has let it go. */
+interface JudgedVariant {
+    readonly plan: Plan;
+    readonly judged: Judged | undefined;
+    /** Of meaning, folded. */
+    readonly findings: readonly Finding[];
+    readonly facts: Facts;
+}
+
+interface JudgedVariants {
+    readonly card: Card;
+    readonly variants: readonly JudgedVariant[];
+    /** Why not every variant was judged. */
+    readonly unknown: readonly string[];
+}
+
+/** What the status of a card rests on besides findings. */
+interface Facts {
+    readonly files: readonly string[];
+    readonly equipments: readonly string[];
+    /** Subtasks and cards done. */
+    readonly called: readonly string[];
+    readonly unknown: readonly string[];
+}
+
+function judgeVariants(
+    project: ParsedProject,
+    card: Card,
+    settings: Settings,
+    machines: Map<string, Machine>,
+    active: readonly Check[],
+): JudgedVariants {
+    const { variants, tooMany } = variantsOf(project, card);
+    return {
+        card,
+        unknown: tooMany ? ['it mentions so many modifications that not every combination is checked'] : [],
+        variants: variants.map(variant => {
+            const judged = judge(project, card, embodiedIn(variant), settings, machines);
+            const findings: Finding[] = [];
+            for (const each of active) {
+                if (!each.ofCard || (judged.runs.unknown.length > 0 && each.code !== 'feeds-itself')) continue;
+                findings.push(...each.ofCard(judged));
+            }
+            return {
+                plan: judged.plan,
+                judged,
+                findings: fold(withSeverity(findings, settings)),
+                facts: factsOf(judged),
+            };
+        }),
+    };
+}
+
+function factsOf(judged: Judged): Facts {
+    const { machine, plan, runs, traces } = judged;
+    return {
+        files: filesOf(judged),
+        equipments: machine.equipments,
+        called: [...new Set(plan.events.flatMap(event => event.calls.map(call => call.name)))],
+        unknown: [
+            ...machine.unknown,
+            ...plan.unknown,
+            ...runs.unknown,
+            ...(traces.arms.includes('forced') ? ['a block that nothing leads into is not judged'] : []),
+            ...(runs.beyond.length > 0 ? ['what follows where the card always leaves is not judged'] : []),
+        ],
+    };
+}
+
+interface CompiledEquipment {
+    readonly drawnOn: readonly ParsedFile[];
+    readonly byVariant: readonly { readonly embodied: ReadonlySet<string>; readonly machine: Machine }[];
+    users: readonly Machine[];
+    findings: readonly Finding[] | undefined;
+}
+
+/**
+ * What check() knows from before of one project. What was judged is let go again and its findings are kept: a project of a thousand cards fits.
+ */
+export class Memory {
+    private readonly cards = new WeakMap<
+        Card,
+        JudgedVariants & { drawnOn: readonly ParsedFile[]; settings: Settings }
+    >();
+    private readonly equipments = new WeakMap<Equipment, CompiledEquipment>();
+
+    /** `drawnOn`: every file that the meaning of a file rests on. */
+    constructor(readonly drawnOn: (file: ParsedFile) => readonly ParsedFile[]) {}
+
+    recall(project: ParsedProject, card: Card, settings: Settings): JudgedVariants | undefined {
+        const known = this.cards.get(card);
+        if (!known || known.settings !== settings) return undefined;
+        return sameFiles(known.drawnOn, this.drawnOn(project.fileOf(card))) ? known : undefined;
+    }
+
+    keep(project: ParsedProject, judged: JudgedVariants, settings: Settings): void {
+        const { card, unknown } = judged;
+        if (this.cards.get(card) === judged) return;
+        const variants = judged.variants.map(each => ({ ...each, judged: undefined }));
+        const drawnOn = this.drawnOn(project.fileOf(card));
+        this.cards.set(card, { card, unknown, variants, drawnOn, settings });
+    }
+
+    /** The equipment in all its variants. */
+    compiled(project: ParsedProject, equipment: Equipment): CompiledEquipment {
+        const drawnOn = this.drawnOn(project.fileOf(equipment));
+        const known = this.equipments.get(equipment);
+        if (known && sameFiles(known.drawnOn, drawnOn)) return known;
+        const fresh = compileEquipment(project, equipment, drawnOn);
+        this.equipments.set(equipment, fresh);
+        return fresh;
+    }
+}
+
+function compileEquipment(
+    project: ParsedProject,
+    equipment: Equipment,
+    drawnOn: readonly ParsedFile[],
+): CompiledEquipment {
+    const byVariant = variantsOfEquipment(project, equipment).map(embodied => ({
+        embodied,
+        machine: compileMachine(project, [equipment], embodied),
+    }));
+    return { drawnOn, byVariant, users: [], findings: undefined };
 }
 
 /** By card, what is said of its text and is no error: a card may accept it. */
@@ -150,30 +297,49 @@ function acceptable(ofText: readonly Finding[]): ReadonlyMap<string, readonly Fi
 }
 
 /** Equipment by itself, in every variant that it mentions; what other equipments say is reported where they are checked. */
-function equipmentFindings(project: ParsedProject, active: readonly Check[]): Finding[] {
+function* equipmentFindings(
+    project: ParsedProject,
+    active: readonly Check[],
+    memory: Memory | undefined,
+    isPart: boolean,
+): Generator<void, Finding[]> {
     const needed = active.filter(each => each.ofEquipment);
     if (needed.length === 0) return [];
-    const found: Finding[] = [];
-    const compiled = project.equipments.map(equipment =>
-        variantsOfEquipment(project, equipment).map(embodied => ({
-            embodied,
-            machine: compileMachine(project, [equipment], embodied),
-        })),
-    );
+    const compiled: { readonly name: string; readonly of: CompiledEquipment }[] = [];
     const users = new Map<string, Machine[]>();
-    for (const { machine } of compiled.flat())
-        for (const name of machine.equipments) {
-            const known = users.get(name);
-            if (known) known.push(machine);
-            else users.set(name, [machine]);
+    for (const equipment of project.equipments) {
+        const of = memory?.compiled(project, equipment) ?? compileEquipment(project, equipment, []);
+        compiled.push({ name: equipment.name, of });
+        for (const { machine } of of.byVariant)
+            for (const name of machine.equipments) {
+                const known = users.get(name);
+                if (known) known.push(machine);
+                else users.set(name, [machine]);
+            }
+        yield;
+    }
+    const found: Finding[] = [];
+    for (const { name, of } of compiled) {
+        const those = users.get(name) ?? [];
+        const isKept = of.users.length === those.length && of.users.every((each, n) => each === those[n]);
+        let findings = isPart || isKept ? of.findings : undefined;
+        if (!findings) {
+            findings = mergeVariants(
+                of.byVariant.map(({ embodied, machine }) => {
+                    const where = { equipment: name, users: those, whole: !isPart };
+                    return {
+                        embodied,
+                        findings: fold(needed.flatMap(each => each.ofEquipment?.(machine, where) ?? [])),
+                    };
+                }),
+            );
+            if (!isPart) {
+                of.users = those;
+                of.findings = findings;
+            }
+            yield;
         }
-    for (const [n, equipment] of project.equipments.entries()) {
-        const own = { equipment: equipment.name, users: users.get(equipment.name) ?? [] };
-        const byVariant = (compiled[n] ?? []).map(({ embodied, machine }) => {
-            const findings = needed.flatMap(each => each.ofEquipment?.(machine, own) ?? []);
-            return { embodied, findings: fold(findings) };
-        });
-        found.push(...mergeVariants(byVariant));
+        found.push(...findings);
     }
     return uniqueByPlace(found);
 }
@@ -302,17 +468,15 @@ function filesOf({ plan, machine }: Judged): string[] {
 function statusOf(
     project: ParsedProject,
     card: Card,
-    variants: readonly Judged[],
+    variants: readonly Facts[],
     refused: readonly string[],
     findings: readonly Finding[],
 ): CardStatus {
     const file = project.fileOf(card).path;
     const own = project.spanOf(card);
-    const files = new Set([file, ...variants.flatMap(filesOf)]);
-    const equipments = new Set(variants.flatMap(each => each.machine.equipments));
-    const called = new Set(
-        variants.flatMap(each => each.plan.events.flatMap(event => event.calls.map(call => call.name))),
-    );
+    const files = new Set([file, ...variants.flatMap(each => each.files)]);
+    const equipments = new Set(variants.flatMap(each => each.equipments));
+    const called = new Set(variants.flatMap(each => each.called));
     const drawnOn = [
         own,
         ...project.equipments.filter(each => equipments.has(each.name)).map(each => project.spanOf(each)),
@@ -335,13 +499,7 @@ function statusOf(
         ...(broken ? [`${broken.path} has a syntax error`] : []),
         ...(concerns.some(each => each.code === 'unknown-name') ? ['a name is not known'] : []),
         ...refused,
-        ...variants.flatMap(each => [...each.machine.unknown, ...each.plan.unknown, ...each.runs.unknown]),
-        ...(variants.some(each => each.traces.arms.includes('forced'))
-            ? ['a block that nothing leads into is not judged']
-            : []),
-        ...(variants.some(each => each.runs.beyond.length > 0)
-            ? ['what follows where the card always leaves is not judged']
-            : []),
+        ...variants.flatMap(each => each.unknown),
     ];
     if (unknown.length > 0) {
         const more = new Set(unknown).size - 1;

@@ -41,6 +41,8 @@ export interface Surroundings {
     readonly equipment: string;
     /** Every machine that holds it, in every variant: its own, and those of the equipments that use it. */
     readonly users: readonly Machine[];
+    /** Nobody else uses it. False while only a part of the project is looked at: then what nobody does cannot be said. */
+    readonly whole: boolean;
 }
 
 /** One code. `cause` and `only` are set by the folding in findings/, not here. */

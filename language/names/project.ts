@@ -58,21 +58,48 @@ export interface ParsedProject {
  */
 export function parseProject(sources: readonly SourceText[], reuse?: ParsedProject): ParsedProject {
     const known = new Map(reuse?.files.map(file => [file.path, file]));
-    const files = sources.map(source => {
-        const before = known.get(source.path);
-        return before?.text === source.text ? before : parseFile(source);
-    });
-    const roots = new Map(files.map(file => [file.root, file]));
-    const scopes = new Scopes(readOffered(roots.keys()));
-    for (const file of files) link(scopes, file.references);
+    return linkProject(
+        sources.map(source => {
+            const before = known.get(source.path);
+            return before?.text === source.text ? before : parseFile(source);
+        }),
+    );
+}
 
+/**
+ * Links what has been parsed. All files offer names. With `focus`, only those files are linked and reported on, and only their declarations are listed: `focus`
+ * must hold whatever its files draw on. Trees may be shared between projects as long as what their names mean is the same in all of them.
+ */
+export function linkProject(all: readonly ParsedFile[], focus: readonly ParsedFile[] = all): ParsedProject {
+    const project = readyToLink(all, focus);
+    for (const file of focus) link(project.scopes, file.references);
+    return withFindings(project);
+}
+
+/** As linkProject, in steps: between them another text may have come. `isLinked`: files whose links are known to hold. */
+export function* linkingProject(
+    all: readonly ParsedFile[],
+    isLinked: (file: ParsedFile) => boolean,
+): Generator<void, ParsedProject> {
+    const project = readyToLink(all, all);
+    for (const file of all) {
+        if (isLinked(file)) continue;
+        link(project.scopes, file.references);
+        yield;
+    }
+    return withFindings(project);
+}
+
+function readyToLink(all: readonly ParsedFile[], files: readonly ParsedFile[]): ParsedProject {
+    const roots = new Map(all.map(file => [file.root, file]));
+    const scopes = new Scopes(readOffered(roots.keys()));
     const declarations = files.flatMap(file => file.root.declarations);
     const fileOf = (node: AstNode): ParsedFile => {
         const file = roots.get(AstUtils.findRootNode(node) as File);
         if (!file) throw new Error('The node is not of this project.');
         return file;
     };
-    const project: ParsedProject = {
+    return {
         files,
         findings: [],
         modifications: declarations.filter(each => each.$type === 'Modification'),
@@ -88,6 +115,10 @@ export function parseProject(sources: readonly SourceText[], reuse?: ParsedProje
         visibleFrom: from => scopes.visibleFrom(standingOf(from)),
         equipmentsOf: owner => scopes.equipmentsOf(owner).map(each => each.node),
     };
+}
+
+function withFindings(project: ParsedProject): ParsedProject {
+    const { files } = project;
     const findings = [...files.flatMap(file => file.syntax), ...unknownNames(project), ...duplicateNames(project)];
     return { ...project, findings: inOrder(files, findings) };
 }
@@ -98,7 +129,8 @@ function inOrder(files: readonly ParsedFile[], findings: readonly Finding[]): Fi
     return [...findings].sort((left, right) => at(left) - at(right) || left.span.offset - right.span.offset);
 }
 
-function parseFile({ path, text }: SourceText): ParsedFile {
+/** One text by itself; nothing in it is linked yet. */
+export function parseFile({ path, text }: SourceText): ParsedFile {
     const { root, problems, references } = parseText(text);
     const lines = new Lines(path, text);
     const syntax = problems.map(problem => syntaxFinding(problem, lines));

@@ -220,7 +220,7 @@ export function* namesOf(project: ParsedProject, type: string, standing: Standin
     const { offered } = project.scopes;
     if (type === 'Modification') yield* offered.modifications.keys();
     else if (type === 'Equipment') yield* offered.equipments.keys();
-    else if (type === 'Card') yield* project.cards.map(card => card.name);
+    else if (type === 'Card') yield* namesOfCards(offered.callees);
     else if (type === 'Callee') yield* offered.callees.keys();
     else if (type === 'Step') yield* standing.owner ? project.scopes.steps(standing.owner).keys() : [];
     else {
@@ -235,12 +235,19 @@ function declaredElsewhere(
     name: string,
     type: string,
 ): (Declared & { owner: Owner }) | undefined {
-    for (const owner of project.equipments) {
-        const declared = project.scopes
-            .own(owner)
-            .names.get(name)
-            ?.find(each => reflection.isSubtype(each.node.$type, type));
-        if (declared) return { ...declared, owner };
+    for (const [first] of project.scopes.offered.equipments.values()) {
+        const owner = first?.node;
+        const declared =
+            owner &&
+            project.scopes
+                .own(owner)
+                .names.get(name)
+                ?.find(each => reflection.isSubtype(each.node.$type, type));
+        if (owner && declared) return { ...declared, owner };
     }
     return undefined;
+}
+
+function* namesOfCards(callees: ReadonlyMap<string, readonly Declared<AstNode>[]>): Iterable<string> {
+    for (const [name, declared] of callees) if (declared.some(each => isCard(each.node))) yield name;
 }

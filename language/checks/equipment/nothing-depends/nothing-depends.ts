@@ -11,8 +11,8 @@ export const nothingDepends: Check = {
     family: 'equipment',
     severity: 'warning',
     title: 'A failure that changes nothing under any setting of the controls',
-    ofEquipment: (machine, { equipment, users }) =>
-        users.some(each => each.ring.length > 0)
+    ofEquipment: (machine, { equipment, users, whole }) =>
+        !whole || users.some(each => each.ring.length > 0)
             ? []
             : machine.items.flatMap(item => {
                   if (item.equipment !== equipment) return [];
