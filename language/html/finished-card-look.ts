@@ -65,8 +65,9 @@ h2 { margin: 1.8em 0 .5em; }
 section[aria-labelledby="signatures"] { break-inside: avoid; }
 tbody > tr:first-child:not(:last-child), tbody > tr:nth-last-child(2) { break-after: avoid; }
 #signatures + table { table-layout: fixed; min-width: 34em; }
-#signatures + table th:first-child { width: 25%; }
-#signatures + table tr > * { vertical-align: bottom; padding-top: .6em; }
+#signatures + table th:first-child { width: 26%; }
+#signatures + table tr > * { vertical-align: bottom; padding-top: .6em; padding-right: .5em; }
+#signatures + table tr > :last-child { padding-right: 0; }
 .verify { display: grid; grid-template-columns: 1fr 3.6em; column-gap: .7em; break-inside: avoid; margin-top: .6em; }
 footer { margin-top: 1.8em; border-top: 1px solid var(--rule); padding-top: .6em; color: var(--soft); font-size: .85em; }
 @media screen and (max-width: 38rem) {
@@ -105,7 +106,7 @@ export function pageMargins(head: string, foot: string): string {
 @page { margin: 21mm 14mm 20mm 20mm;
   @top-left { content: ${head}; ${font} font-weight: 600; text-align: left; }
   @top-right { content: "Page " counter(page) " of " counter(pages); ${font} text-align: right; white-space: nowrap; }
-  @bottom-left { content: ${foot}; ${font} text-align: left; vertical-align: top; padding-top: 5mm; }
+  @bottom-left { content: ${foot}; ${font} text-align: left; white-space: pre-line; vertical-align: top; padding-top: 5mm; }
   @bottom-right { content: "Work order ____________________"; ${font} text-align: right; white-space: nowrap; vertical-align: top; padding-top: 5mm; } }
 `;
 }

@@ -12,7 +12,10 @@ import { page } from './page.js';
 export function renderFinishedCard(card: FinishedCard, since?: Since): string {
     const head = [card.number, `Revision ${card.revision}`, card.date, card.variantShort].filter(Boolean).join('  ·  ');
     const css =
-        look + finishedCardLook + pageMargins(cssString(head), cssString(card.foot)) + (since ? barMargins : '');
+        look +
+        finishedCardLook +
+        pageMargins(cssString(head), card.foot.map(cssString).join(' "\\a" ')) +
+        (since ? barMargins : '');
     return page(`${card.number} ${card.title}`, css, body(together(card), since && together(since)));
 }
 

@@ -33,7 +33,8 @@ thead { display: table-header-group; }
 .caution-all { border: 1px solid var(--ink); padding: .6em .8em; margin: 1.2em 0; font-size: .9em; break-inside: avoid; }
 @media print {
   :root { color-scheme: light; --ink: #000; --soft: #333; --rule: #8c8c8c; --page: #fff; --wash: #fff; --link: #000; }
-  body { max-width: none; margin: 0; padding: 0; font-size: 10.5pt; line-height: 1.4; }
+  /* Chromium clips at the page area, and a border on its edge with it. */
+  body { max-width: none; margin: 0; padding: 0 .5mm 0 0; font-size: 10.5pt; line-height: 1.4; }
   a { text-decoration: none; }
   .wide { overflow: visible; }
 }

@@ -21,9 +21,9 @@ export interface FinishedCard {
     /** What somebody writes at the head of the card. */
     readonly blanks: readonly Blank[];
     readonly caution: string;
-    /** The short form of the caution; `foot` is for the foot of every printed page, whose head has number and revision. */
+    /** The short form of the caution; `foot` has the lines at the foot of every printed page, whose head has number and revision. */
     readonly notApproved: string;
-    readonly foot: string;
+    readonly foot: readonly string[];
     readonly before: readonly Condition[];
     readonly persons: readonly Person[];
     readonly tools: readonly Tool[];

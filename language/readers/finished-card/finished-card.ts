@@ -49,7 +49,7 @@ export function finishedCard(
         blanks: ['Registration', 'Work order', 'Place', 'Date', 'Name', 'Licence number'].map(label => blank(label)),
         caution: caution(plan.card, revision, digest),
         notApproved: `${notApproved} Generated from ${plan.card}, revision ${revision}, text digest ${digest}.`,
-        foot: `${notApproved} Text digest ${digest}.`,
+        foot: [notApproved, `Text digest ${digest}.`],
         before: [...plan.after.map(({ card }) => says(`${card} is complete.`)), ...plan.page.start].map(sentence => ({
             sentence,
         })),
