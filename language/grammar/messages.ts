@@ -132,7 +132,11 @@ export function explain(error: IRecognitionException): Problem {
     }
     const found = atEnd ? 'the file ends' : `"${shorten(actual.image || actual.tokenType.name)}" stands`;
     const due = dueWords(rule, expected, list?.what);
-    const message = `${capital(due)} is due here, but ${found}${atEnd ? '' : ' here'}.`;
+    // Where a name is due, a writer has chosen this one.
+    const taken = !atEnd && due === 'a name' && reservedWords.has(actual.image) && actual.tokenType.name !== 'ACTOR';
+    const message = taken
+        ? `"${actual.image}" is a word of the language, so it cannot be a name: choose another, such as ${actual.image}-1.`
+        : `${capital(due)} is due here, but ${found}${atEnd ? '' : ' here'}.`;
     // What stands there is marked; where it stands on a later line, the end of the line to which something is missing. After
     // a part that was skipped the parser's "previous" is the last token of that part, and so no place at all.
     const isBelow = previous && after <= actual.startOffset && previous.endLine !== actual.startLine;

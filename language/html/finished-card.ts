@@ -48,7 +48,7 @@ ${barred(bars.part('tools'), tools(card))}
 ${barred(bars.part('spares'), spares(card))}
 ${barred(bars.part('materials'), materials(card))}
 ${breakers(card)}
-${card.steps.map(each => step(each, bars))}
+${howToInitial}${card.steps.map(each => step(each, bars))}
 ${barred(bars.part('finish'), after(card))}
 </main>
 <footer>
@@ -136,13 +136,12 @@ function checks(conditions: FinishedCard['before']): Markup {
 }
 
 function before(card: FinishedCard): Markup {
-    return part(
-        'before',
-        'Conditions before the start',
-        html`${checks(card.before)}
-<p class="soft">Initial each line when it is done; write N/A where a block was not needed. Where something is not as a line says and no “If not” follows: stop; this card says no more.</p>`,
-    );
+    return part('before', 'Conditions before the start', checks(card.before));
 }
+
+/** Stands where the lines begin that it is about. */
+const howToInitial = html`<p class="soft">Initial each line when it is done; write N/A where a block was not needed. Where something is not as a line says and no “If not” follows: stop; this card says no more.</p>
+`;
 
 /** A part that is a table. The cell under the head `heading` says what its row is about. */
 function tablePart(

@@ -150,6 +150,9 @@ export function lowerAction(action: ast.Action, act: Act): Line | undefined {
         const means: say.With[] = [];
         const spares: number[] = [];
         const materials: number[] = [];
+        const all = targets(action.items);
+        const isNew = (spare: number): boolean =>
+            action.fresh && all.some(({ index }) => context.spares[spare]?.forItems.includes(index));
         for (const reference of action.with) {
             const value = resolve(reference, action, place);
             if (value?.is === 'spare') spares.push(value.index);
@@ -157,9 +160,12 @@ export function lowerAction(action: ast.Action, act: Act): Line | undefined {
             else if (value && value.is !== 'tool')
                 context.say(`${value.text} ${context.at(act.statement)} is neither a spare, a material nor a tool.`);
             if (value?.is === 'spare' || value?.is === 'material' || value?.is === 'tool')
-                means.push({ label: labelOf(value.is, value.index, context), is: value.is });
+                means.push({
+                    label: labelOf(value.is, value.index, context),
+                    is: value.is,
+                    same: value.is === 'spare' && isNew(value.index),
+                });
         }
-        const all = targets(action.items);
         const events = all.map(target =>
             operateEvent(act, target, 'install', { fresh: action.fresh, spares, materials }),
         );

@@ -171,15 +171,24 @@ export function sayOperate(verb: string, items: readonly Named[], tag: boolean):
 export interface With {
     readonly label: string;
     readonly is: 'spare' | 'material' | 'tool';
+    /** Of a spare: the very thing that is installed new, not something that goes in with it. */
+    readonly same?: boolean;
 }
 
 export function sayInstall(items: readonly Named[], fresh: boolean, with_: readonly With[]): Sentence {
     const what = fresh ? list(items.map(each => `a new ${noun(each)}`)) : things(items);
-    const means = with_.map(({ label, is }) => {
-        const words = bracketed(lowerFirst(label));
-        return is === 'spare' ? `a new ${words}` : is === 'material' ? words : the(label);
-    });
-    return sentence(`Install ${what}`, means.length > 0 ? ` with ${list(means)}.` : '.');
+    const same = with_.filter(each => each.same).map(({ label }) => `spare: ${lowerFirst(label)}`);
+    const means = with_
+        .filter(each => !each.same)
+        .map(({ label, is }) => {
+            const words = bracketed(lowerFirst(label));
+            return is === 'spare' ? `a new ${words}` : is === 'material' ? words : the(label);
+        });
+    return sentence(
+        `Install ${what}`,
+        same.length > 0 ? ` (${same.join('; ')})` : '',
+        means.length > 0 ? ` with ${list(means)}.` : '.',
+    );
 }
 
 export const saySet = (item: Named, state: string): Sentence =>
@@ -276,9 +285,9 @@ export function saySetting(item: Named, states: readonly string[], atLeast: stri
     );
 }
 
-/** "proves motor A and isolation valve". */
+/** "proves motor A and the isolation valve". */
 export const sayProves = (items: readonly Named[]): string =>
-    items.length > 0 ? `proves ${list(items.map(noun))}` : '';
+    items.length > 0 ? `proves ${list(items.map(thing))}` : '';
 
 /** "Modification 29-14: position lamp added" is called "Modification 29-14". */
 export const modificationWords = (name: string, label: string): string => label.split(':')[0]?.trim() || name;

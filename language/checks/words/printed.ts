@@ -8,6 +8,8 @@ export interface Printed {
     readonly order: number;
     /** The blocks around it that are not always done: `else`, `if`, `otherwise`. */
     readonly arms: readonly string[];
+    /** Which step it stands in; -1 in the head of the card. */
+    readonly step: number;
 }
 
 const cache = new WeakMap<Plan, readonly Printed[]>();
@@ -17,20 +19,20 @@ export function printedLines(plan: Plan): readonly Printed[] {
     let found = cache.get(plan);
     if (!found) {
         const lines: Printed[] = [];
-        const put = (all: readonly PageLine[], arms: readonly string[]): void => {
+        const put = (all: readonly PageLine[], arms: readonly string[], step: number): void => {
             for (const line of all) {
                 const order = lines.length;
-                lines.push({ line, order, arms });
-                if (line.kind === 'look') put(line.ifNot ?? [], [...arms, `${order} else`]);
+                lines.push({ line, order, arms, step });
+                if (line.kind === 'look') put(line.ifNot ?? [], [...arms, `${order} else`], step);
                 if (line.kind === 'branch') {
-                    put(line.then, [...arms, `${order} then`]);
-                    put(line.otherwise, [...arms, `${order} otherwise`]);
+                    put(line.then, [...arms, `${order} then`], step);
+                    put(line.otherwise, [...arms, `${order} otherwise`], step);
                 }
-                if ('lines' in line) put(line.lines, arms);
+                if ('lines' in line) put(line.lines, arms, step);
             }
         };
-        put(plan.page.alerts, []);
-        for (const step of plan.page.steps) put(step.lines, []);
+        put(plan.page.alerts, [], -1);
+        for (const [n, step] of plan.page.steps.entries()) put(step.lines, [], n);
         found = lines;
         cache.set(plan, found);
     }

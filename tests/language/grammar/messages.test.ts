@@ -49,6 +49,12 @@ describe('one slip, one sentence that a writer understands', () => {
         ['deck: pull A §', '§: "§" means nothing here. Texts stand in straight quotes: "like this".'],
     ])('%s', (body, message) => expect(inStep(body)).toEqual([message]));
 
+    test('a word of the language where a name is due', () => {
+        expect(said('card C "c" {\n  step plug "s" { wait 5 s }\n}\n')[0]).toBe(
+            'plug: "plug" is a word of the language, so it cannot be a name: choose another, such as plug-1.',
+        );
+    });
+
     test.each([
         ['braker CB "cb"', 'braker: There is no "braker" here. Did you mean "breaker"?'],
         ['CB "cb"', 'CB: Before CB a word is missing that says what it is, such as "breaker", "unit" or "place".'],

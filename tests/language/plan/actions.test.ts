@@ -63,7 +63,7 @@ const actions: Readonly<
         [
             'tech: install new BOX, RING with SP, OIL',
             ['1 tech install BOX INSTALLED new SP OIL', '2 tech install RING INSTALLED new SP OIL'],
-            'Install a new control box and a new packing ring with a new packing ring and oil (system grade).',
+            'Install a new control box and a new packing ring (spare: packing ring) with oil (system grade).',
         ],
     ],
     SetTo: [['deck: set SW to ON', ['1 deck set SW ON'], 'Set MASTER to ON.']],

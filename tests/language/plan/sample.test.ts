@@ -109,7 +109,7 @@ const page = `
   tech: Torque the isolation valve actuator to 4.2 to 4.8 N·m with the torque wrench (1/4 in drive).
   tech: Connect connectors P1 and P2.
   tech: Clear the valve bay of tools and material.
-3 | Motor A alone | 5 min | proves motor A and isolation valve
+3 | Motor A alone | 5 min | proves motor A and the isolation valve
   deck: Set HYD 2 ELEC PUMP to ON.
   [Prove one motor on its own]
     deck: Make sure that CB-218 (HYD 2 ISOL VALVE MOTOR B) is PULLED and tagged.
@@ -124,7 +124,7 @@ const page = `
     tech: Check that the position mark is IN-LINE within 6 s.
     tech: Check that the flow from the bleed port is STEADY.
     deck: Check that HYD 2 ISOL SHUT is OFF. Only with Modification 29-14.
-4 | Motor B alone | 5 min | proves motor B and isolation valve
+4 | Motor B alone | 5 min | proves motor B and the isolation valve
   [Prove one motor on its own]
     deck: Make sure that CB-217 (HYD 2 ISOL VALVE MOTOR A) is PULLED and tagged.
     tech: Tell the flight-deck operator: “Clear to move the valve.”
@@ -142,7 +142,7 @@ const page = `
   Wait 90 s.
   tech: Close the bleed port.
   tech: Clean the bleed port seat.
-5 | Leak check | 5 min | proves packing ring and bleed port
+5 | Leak check | 5 min | proves the packing ring and the bleed port
   deck: Set HYD 2 ELEC PUMP to ON.
   Wait 2 min.
   tech: Check that the actuator seal area is DRY.

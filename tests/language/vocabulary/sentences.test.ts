@@ -101,9 +101,20 @@ describe('sentences', () => {
         expect(say.sayOnly([one, two, one])).toBe('Only with Modification 29-14 and without M2.');
     });
 
+    it('name the spare that is the thing itself beside it, not as one that goes in with it', () => {
+        const battery = [item('unit', 'BAT', 'main battery')];
+        const spare = { label: 'Main battery, charged', is: 'spare' as const, same: true };
+        const words = (means: Parameters<typeof say.sayInstall>[2]) =>
+            say.wordsOf(say.sayInstall(battery, true, means));
+        expect(words([spare])).toBe('Install a new main battery (spare: main battery, charged).');
+        expect(words([spare, { label: 'Petrolatum', is: 'material' }])).toBe(
+            'Install a new main battery (spare: main battery, charged) with petrolatum.',
+        );
+    });
+
     it('say what a test proves', () => {
         expect(say.sayProves([item('motor', 'MA', 'motor A'), item('valve', 'VLV', 'isolation valve')])).toBe(
-            'proves motor A and isolation valve',
+            'proves motor A and the isolation valve',
         );
         expect(say.sayProves([])).toBe('');
     });

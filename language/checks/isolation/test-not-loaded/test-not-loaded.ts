@@ -26,6 +26,8 @@ export const testNotLoaded: Check = {
             for (const { failure, class: kind, revealedBy } of card.failures()) {
                 const look = plan.events[revealedBy[0] ?? NONE];
                 if (kind === 'other' || !look || !isIn(machine, failure.item, body.item)) continue;
+                // A plug that is off shows at rest as under load: the load is for what the unit does.
+                if (failure.mode === 'OFF' && failure.item !== body.item) continue;
                 const lack = lacking(card, spelled(machine, body.require), look);
                 const key = `${rule.name} ${look.key}`;
                 if (!lack || found.has(key)) continue;

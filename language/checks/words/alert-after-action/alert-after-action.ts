@@ -176,7 +176,7 @@ function outOfOrder(card: Judged): Finding[] {
 
 type Alert = Extract<Printed['line'], { kind: 'alert' }>;
 
-/** Alerts that follow each other in one block of one file. */
+/** Alerts that follow each other in one block of one file; those of the head are read before any step, not together with its own. */
 function groups(lines: readonly Printed[]): Alert[][] {
     const all: Alert[][] = [];
     let last: Printed | undefined;
@@ -185,6 +185,7 @@ function groups(lines: readonly Printed[]): Alert[][] {
         if (line.kind === 'alert') {
             const goesOn =
                 last?.line.kind === 'alert' &&
+                last.step === each.step &&
                 last.arms.join() === each.arms.join() &&
                 last.line.span.file === line.span.file &&
                 last.line.span.offset < line.span.offset &&
