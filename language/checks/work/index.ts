@@ -1,5 +1,9 @@
 import type { Check } from '../check.js';
+import { notMeasured, notRecorded } from './measured.js';
+import { notInspected } from './not-inspected/not-inspected.js';
+import { notTorqued } from './not-torqued/not-torqued.js';
 import { needsFirst } from './preconditions.js';
+import { torqueOutside } from './torque-outside/torque-outside.js';
 
 /** What the work itself asks for, whatever the equipment says. */
 export const workChecks: readonly Check[] = [
@@ -10,4 +14,21 @@ export const workChecks: readonly Check[] = [
         title: 'Something else must be done first',
         ofCard: needsFirst,
     },
+    notTorqued,
+    torqueOutside,
+    {
+        code: 'not-measured',
+        family: 'work',
+        severity: 'warning',
+        title: 'What must be measured after work is not measured on every way',
+        ofCard: notMeasured,
+    },
+    {
+        code: 'not-recorded',
+        family: 'work',
+        severity: 'warning',
+        title: 'A value that the equipment asks for is measured and not written down',
+        ofCard: notRecorded,
+    },
+    notInspected,
 ];
