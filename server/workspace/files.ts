@@ -9,6 +9,8 @@ const passedOver = new Set(['node_modules', 'dist', 'out']);
 
 export interface Walk {
     readonly files: string[];
+    /** Every `cotter.json` on the way. */
+    readonly settings: string[];
     /** Folders that could not be read, with the reason. */
     readonly failed: { readonly folder: string; readonly why: string }[];
 }
@@ -18,7 +20,7 @@ export interface Walk {
  * are passed over. With `within`, so is a folder that is a project of its own.
  */
 export function walk(folder: string, within: 'project' | 'everything'): Walk {
-    const found: Walk = { files: [], failed: [] };
+    const found: Walk = { files: [], settings: [], failed: [] };
     visit(folder, true);
     return found;
 
@@ -35,6 +37,8 @@ export function walk(folder: string, within: 'project' | 'everything'): Walk {
             const path = join(at, entry.name);
             if (entry.isDirectory()) {
                 if (!entry.name.startsWith('.') && !passedOver.has(entry.name)) visit(path, false);
+            } else if (entry.name === settingsFile) {
+                found.settings.push(path);
             } else if (entry.name.endsWith(extension) && !(entry.isSymbolicLink() && isFolder(path))) {
                 found.files.push(path);
             }
