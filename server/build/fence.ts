@@ -34,8 +34,6 @@ export const house: readonly Floor[] = [
     { place: 'language/format', packages: { langium: '' } },
     { place: 'server/workspace' },
     { place: 'server/features' },
-    { place: 'server/language-server.ts' },
-    { place: 'server/node.ts' },
     { place: 'server/command' },
     { place: 'extension' },
 ];
