@@ -21,6 +21,7 @@ const tasks: Record<string, Task> = {
     cotter: rest => first(ready, () => node([`${process.cwd()}/${command}`, ...rest], process.env.INIT_CWD)),
     bench: rest => script('tests/bench/bench.ts', rest),
     seeded: rest => script('tests/seeded/seeded.ts', rest),
+    'typed-edits': rest => script('tests/language/comparison/typed-edits.ts', rest),
 };
 
 export async function run(name: string, rest: readonly string[]): Promise<number> {

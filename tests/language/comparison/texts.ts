@@ -2,13 +2,52 @@
 import { readFileSync } from 'node:fs';
 import { globSync } from 'tinyglobby';
 import { check, type Report, type SourceFile } from '../../../language/check.js';
+import { DrawnOn } from '../../../language/names/drawn-on.js';
+import { parseProject } from '../../../language/names/project.js';
 import { type CardComparison, type Comparison, compare } from '../../../language/readers/comparison/index.js';
 
 export const examples: readonly SourceFile[] = globSync('examples/northlight/**/*.cotter')
     .sort()
     .map(path => ({ path, text: readFileSync(path, 'utf8') }));
 
-export const judge = (files: readonly SourceFile[]): Report => check(files, {}, { fixes: 'none' });
+/** As check() judges them, with nothing left out. */
+export const judgeAll = (files: readonly SourceFile[]): Report => check(files, {}, { fixes: 'none' });
+
+let known: Report | undefined;
+const ofExamples = (): Report => {
+    known ??= judgeAll(examples);
+    return known;
+};
+
+/** The same, but a card that draws on nothing that differs from the examples is taken from them: most edits reach one card of many. */
+export function judge(files: readonly SourceFile[]): Report {
+    if (files === examples) return ofExamples();
+    const was = new Map(examples.map(({ path, text }) => [path, text]));
+    if (files.length !== examples.length || !files.every(({ path }) => was.has(path))) return judgeAll(files);
+    const project = parseProject(files);
+    const drawnOn = new DrawnOn(project.files);
+    const same = project.files.filter(file => drawnOn.of(file).every(({ path, text }) => was.get(path) === text));
+    const kept = new Set(same.map(({ path }) => path));
+    const fresh = check(
+        files,
+        {},
+        { fixes: 'none', only: new Set(files.map(({ path }) => path).filter(path => !kept.has(path))) },
+    );
+    const old = ofExamples();
+    const of = <T extends { readonly file: string }>(all: readonly T[]): T[] => all.filter(each => kept.has(each.file));
+    const cards = of(old.cards);
+    const names = new Set(cards.map(({ name }) => name));
+    const said = new Set(fresh.findings.map(({ code, span }) => `${code} ${span.file} ${span.offset}`));
+    const findings = old.findings.filter(
+        ({ card, code, span }) =>
+            card !== undefined && names.has(card) && !said.has(`${code} ${span.file} ${span.offset}`),
+    );
+    return {
+        findings: [...fresh.findings, ...findings],
+        cards: [...fresh.cards, ...cards],
+        judged: [...fresh.judged, ...old.judged.filter(({ plan }) => kept.has(plan.file))],
+    };
+}
 
 /** In every file that holds it, the words that stand there once; other words in their place. */
 export function replaced(files: readonly SourceFile[], old: string, words: string): SourceFile[] {
