@@ -5,6 +5,7 @@ import { acceptFindings, unusedAccepts } from './findings/accept.js';
 import { applyEdits } from './findings/edits.js';
 import type { CardStatus, Finding, Fix, Status } from './findings/finding.js';
 import { fold, inOrder, mergeVariants } from './findings/fold.js';
+import { likenesses, likenessOf } from './findings/likeness.js';
 import type { Settings } from './findings/settings.js';
 import type { Card, Equipment } from './grammar/generated/ast.js';
 import { compileMachine } from './machine/compile.js';
@@ -512,7 +513,7 @@ function statusOf(
         return {
             ...base,
             status: 'findings',
-            why: `${open.length} ${open.length === 1 ? 'finding' : 'findings'}, the worst: ${worst?.code}`,
+            why: open.length === 1 ? `1 finding: ${worst?.code}` : `${open.length} findings, the worst: ${worst?.code}`,
         };
     }
     const accepted = concerns.filter(each => each.accepted).length;
@@ -523,7 +524,13 @@ function statusOf(
 /** Fixes are tried on this many cards in all; what is left over is not offered rather than shown untried. */
 const MOST_TRIALS = 4000;
 
-/** Keeps the first fix that removes its finding and adds none, each tried on everything that it can bear on. */
+/** Codes of what keeps a text from being judged, and is often a slip of the pen. */
+const UNREAD: ReadonlySet<string> = new Set(['syntax', 'unknown-name', 'unknown-state', 'wrong-verb']);
+
+/**
+ * Keeps the first fix that removes its finding and adds none, each tried on everything that it can bear on. Of a misspelt word it is enough that what
+ * comes besides was only hidden.
+ */
 function verifiedFixes(
     project: ParsedProject,
     settings: Settings,
@@ -532,10 +539,12 @@ function verifiedFixes(
 ): Finding[] {
     const { files } = project;
     const outline = outlineOf(project);
-    const baselines = new Map<string, Map<string, number>>();
+    const baselines = new Map<string, Tried>();
     let left = MOST_TRIALS;
-    const keysIn = (sources: readonly SourceFile[]): Map<string, number> =>
-        countsOf(checkProject(parseProject(sources), settings, { ...options, only: undefined }).findings);
+    const tried = (sources: readonly SourceFile[]): Tried => {
+        const { findings, cards } = checkProject(parseProject(sources), settings, { ...options, only: undefined });
+        return { findings, counts: likenesses(findings), unknown: unknownIn(cards) };
+    };
     const holds = (finding: Finding, fix: Fix): boolean => {
         const places = [finding.span, ...fix.edits.map(each => each.span)];
         const slice = outline && sliceAround(files, outline, places, fix.edits.map(each => each.newText).join(' '));
@@ -543,30 +552,65 @@ function verifiedFixes(
         left -= slice ? slice.cards + 1 : files.length + 1;
         if (left < 0) return false;
         const key = slice?.key ?? '';
-        const before = baselines.get(key) ?? keysIn(sources);
+        const before = baselines.get(key) ?? tried(sources);
         baselines.set(key, before);
         const changed = sources.map(file => {
             const edits = fix.edits.filter(edit => edit.span.file === file.path);
             return edits.length > 0 ? { path: file.path, text: applyEdits(file.text, edits) } : file;
         });
-        const after = keysIn(changed);
-        if ((after.get(keyOf(finding)) ?? 0) >= (before.get(keyOf(finding)) ?? 0)) return false;
-        for (const [each, count] of after) if (count > (before.get(each) ?? 0)) return false;
-        return true;
+        const after = tried(changed);
+        const likeness = likenessOf(finding);
+        if ((after.counts.get(likeness) ?? 0) >= (before.counts.get(likeness) ?? 0)) return false;
+        const come = after.findings.filter(
+            each => (after.counts.get(likenessOf(each)) ?? 0) > (before.counts.get(likenessOf(each)) ?? 0),
+        );
+        return come.every(each => UNREAD.has(finding.code) && isUncovered(each, fix, before, after));
     };
     return findings.map(finding => {
         if (finding.fixes.length === 0) return finding;
-        const kept = finding.fixes.find(fix => holds(finding, fix));
+        const kept = [...finding.fixes, ...everywhere(finding, findings)].find(fix => holds(finding, fix));
         return { ...finding, fixes: kept ? [kept] : [] };
     });
 }
 
-/** What stays the same of a finding when lines move. */
-const keyOf = (finding: Finding): string =>
-    `${finding.code}|${finding.card ?? ''}|${[...finding.about].sort().join(' ')}|${finding.only ?? ''}`;
+/** A word that is misspelt in the same way in several places is mended in all of them where mending one alone does not do. */
+function everywhere(finding: Finding, findings: readonly Finding[]): Fix[] {
+    const [first] = finding.fixes;
+    if (!first || !UNREAD.has(finding.code)) return [];
+    const alike = findings.filter(
+        each => likenessOf(each) === likenessOf(finding) && each.fixes[0]?.title === first.title,
+    );
+    if (alike.length < 2) return [];
+    const edits = alike.flatMap(each => each.fixes[0]?.edits ?? []);
+    return [{ title: `${first.title} in all ${alike.length} places`, edits }];
+}
 
-function countsOf(findings: readonly Finding[]): Map<string, number> {
-    const counts = new Map<string, number>();
-    for (const finding of findings) counts.set(keyOf(finding), (counts.get(keyOf(finding)) ?? 0) + 1);
-    return counts;
+interface Tried {
+    readonly findings: readonly Finding[];
+    readonly counts: ReadonlyMap<string, number>;
+    /** Cards that were not judged whole. */
+    readonly unknown: ReadonlySet<string>;
+}
+
+const unknownIn = (cards: readonly CardStatus[]): ReadonlySet<string> =>
+    new Set(cards.filter(each => each.status === 'unknown').map(each => each.name));
+
+/**
+ * A finding that comes with the mending of a misspelt word, and was only hidden by it: it speaks of a card that was not known before (or of what belongs to
+ * no card), it is itself nothing that keeps a text from being judged, it does not stand where the word was written, and it is not about that word, unless another line
+ * about the same word still cannot be judged. So a word that is spelt well but wrong here is not offered: what it does wrong would stand at it, or be about it.
+ */
+function isUncovered(finding: Finding, fix: Fix, before: Tried, after: Tried): boolean {
+    if (finding.code === 'duplicate-name' || UNREAD.has(finding.code)) return false;
+    if (finding.card !== undefined && !before.unknown.has(finding.card)) return false;
+    return fix.edits.every(({ span, newText }) => {
+        const word = newText.trim();
+        const isAbout = finding.about.includes(word);
+        const isThere =
+            finding.span.file === span.file && finding.span.line <= span.line && span.line <= finding.span.endLine;
+        if (!isAbout && !isThere) return true;
+        const isAlike = (each: Finding): boolean =>
+            UNREAD.has(each.code) && each.card === finding.card && each.about.includes(word);
+        return isAbout && after.findings.some(isAlike);
+    });
 }

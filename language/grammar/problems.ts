@@ -40,7 +40,10 @@ export function problemsOf(
     if (errors.length < mostErrors && all.length <= mostErrors) return all;
     const shown = all.slice(0, mostErrors);
     const last = shown.at(-1)?.end ?? 0;
-    const message = `The first ${shown.length} mistakes are shown. From here on the file is not judged: mend these first.`;
+    const more = all.length - shown.length;
+    // A parser that was stopped has not seen the rest.
+    const rest = errors.length < mostErrors ? `, and there are ${more} more` : `, and there are more`;
+    const message = `The first ${shown.length} mistakes are shown${rest}. From here on the file is not judged: mend these first.`;
     shown.push({ message, offset: last, end: last });
     return shown;
 }

@@ -1,9 +1,9 @@
 import type { Command } from 'commander';
 import { pages } from '../../language/checks/generated/pages.js';
 import { checks } from '../../language/checks/index.js';
-import { nearest } from '../../language/grammar/nearest.js';
-import { Exit, Misuse } from './exit.js';
+import { Exit } from './exit.js';
 import { onTerminal } from './page.js';
+import { knownCode } from './shown.js';
 import { type Style, styleFor } from './terminal.js';
 
 export function addExplain(program: Command, end: (code: Exit) => void): void {
@@ -27,13 +27,7 @@ function explain(code?: string): Exit {
 }
 
 function pageOf(code: string): string {
-    if (Object.hasOwn(pages, code)) return `${pages[code].trimEnd()}\n`;
-    const meant = nearest(
-        code,
-        checks.map(check => check.code),
-    );
-    const hint = meant ? `did you mean ${meant}?` : '`cotter explain` lists the codes';
-    throw new Misuse(`no check has the code "${code}"; ${hint}`);
+    return `${pages[knownCode(code)].trimEnd()}\n`;
 }
 
 /** Every check with its severity and what it says, family by family. */

@@ -1,5 +1,7 @@
+import { checks } from '../../language/checks/index.js';
 import { applyEdits, lineEnding } from '../../language/findings/edits.js';
 import type { Edit, Finding } from '../../language/findings/finding.js';
+import { likenesses, likenessOf } from '../../language/findings/likeness.js';
 import type { Judgement } from '../workspace/judge.js';
 import type { Project, ProjectFile } from '../workspace/project.js';
 
@@ -15,40 +17,94 @@ export interface Fixed {
     readonly remaining: Judgement;
 }
 
-/** Each finding's first fix, over and over until there is none, in the files asked for alone. Nothing is written. */
-export function fix(projects: readonly Project[], judgeAll: (projects: readonly Project[]) => Judgement): Fixed {
+/**
+ * Each finding's first fix, over and over until there is none, in the files asked for alone. Nothing is written.
+ * @param isWanted leaves out the fixes of other findings
+ */
+export function fix(
+    projects: readonly Project[],
+    judgeAll: (projects: readonly Project[]) => Judgement,
+    isWanted: (finding: Finding) => boolean = () => true,
+): Fixed {
     let now = projects;
     let remaining = judgeAll(now);
     let fixes = 0;
     const seen = new Set<string>([fingerprint(now)]);
     for (let round = 0; round < rounds; round++) {
-        const chosen = choose(remaining.findings, now);
+        const chosen = choose(remaining.findings, now, isWanted);
         if (!chosen.length) break;
-        const next = apply(now, chosen.flat());
+        let made = chosen;
+        let next = apply(now, edits(made));
+        let after = judgeAll(next);
+        // Each has been tried by itself. Made together they may do one thing twice: then fewer are made at a time.
+        while (made.length > 1 && !isOfText(made) && hinder(made, remaining.findings, after.findings)) {
+            made = made.slice(0, Math.ceil(made.length / 2));
+            next = apply(now, edits(made));
+            after = judgeAll(next);
+        }
         const print = fingerprint(next);
         // Two fixes that undo each other would go round for ever.
         if (seen.has(print)) break;
         seen.add(print);
         now = next;
-        fixes += chosen.length;
-        remaining = judgeAll(now);
+        fixes += made.length;
+        remaining = after;
     }
     return { projects: now, changed: differing(projects, now), fixes, remaining };
 }
 
-/** The edits of the fixes that can be made together: a fix is made whole or not at all. */
-function choose(findings: readonly Finding[], projects: readonly Project[]): (readonly Edit[])[] {
+const textCodes: ReadonlySet<string> = new Set(
+    checks.filter(({ family }) => family === 'text').map(({ code }) => code),
+);
+
+/** Codes of what keeps a line from being judged. */
+const unread: ReadonlySet<string> = new Set(['syntax', 'unknown-name', 'unknown-state', 'wrong-verb']);
+
+const isOfText = (findings: readonly Finding[]): boolean => findings.some(({ code }) => textCodes.has(code));
+
+const edits = (findings: readonly Finding[]): Edit[] => findings.flatMap(({ fixes }) => fixes[0]?.edits ?? []);
+
+/**
+ * The findings whose fixes can be made together: a fix is made whole or not at all. What is wrong with the text goes first and alone: as long as a word is
+ * misspelt, other findings may come from that, and their fixes would be made twice.
+ */
+function choose(
+    findings: readonly Finding[],
+    projects: readonly Project[],
+    isWanted: (finding: Finding) => boolean,
+): readonly Finding[] {
     const files = new Set(projects.flatMap(({ files }) => files.filter(file => file.asked).map(file => file.path)));
-    const taken: Edit[] = [];
-    const chosen: (readonly Edit[])[] = [];
-    for (const { accepted, fixes } of findings) {
+    const mendable = findings.filter(finding => {
+        const { accepted, fixes } = finding;
         const edits = fixes[0]?.edits;
-        if (accepted || !edits?.length || !edits.every(edit => files.has(edit.span.file))) continue;
-        if (edits.some(edit => taken.some(other => overlap(edit, other)))) continue;
-        taken.push(...edits);
-        chosen.push(edits);
+        return !accepted && isWanted(finding) && edits?.length && edits.every(edit => files.has(edit.span.file));
+    });
+    const ofText = mendable.filter(({ code }) => textCodes.has(code));
+    // What a card does wrong may come from a line of it that cannot be judged: its other fixes wait until that is mended.
+    const waits = ({ card, span }: Finding): boolean =>
+        findings.some(each => unread.has(each.code) && (each.card ? each.card === card : each.span.file === span.file));
+    const taken: Edit[] = [];
+    const chosen: Finding[] = [];
+    for (const finding of ofText.length ? ofText : mendable.filter(finding => !waits(finding))) {
+        const own = edits([finding]);
+        if (own.some(edit => taken.some(other => overlap(edit, other)))) continue;
+        taken.push(...own);
+        chosen.push(finding);
     }
     return chosen;
+}
+
+/** Whether one of the findings is still there, or one has come that was not there before. */
+function hinder(made: readonly Finding[], before: readonly Finding[], after: readonly Finding[]): boolean {
+    const then = likenesses(before);
+    const now = likenesses(after);
+    const gone = likenesses(made);
+    return (
+        made.some(finding => {
+            const likeness = likenessOf(finding);
+            return (now.get(likeness) ?? 0) > (then.get(likeness) ?? 0) - (gone.get(likeness) ?? 0);
+        }) || [...now].some(([likeness, count]) => count > (then.get(likeness) ?? 0))
+    );
 }
 
 /** Touching counts: the order of two insertions at one place would be a guess. */

@@ -1,6 +1,7 @@
 import type { Finding, Severity, Span, Status } from '../../language/findings/finding.js';
 import type { Judgement } from '../workspace/judge.js';
 import { excerpt, linesOf } from './excerpt.js';
+import { type Shown, saying } from './shown.js';
 import { count, plain, type Style } from './terminal.js';
 
 const colours: Record<Severity, Parameters<Style>[0]> = {
@@ -18,7 +19,7 @@ export const statusWords: Record<Status, string> = {
 
 /** Findings for a person: place, code, message, the line with a mark under it, related places, what to do. */
 export function text(
-    judgement: Judgement,
+    judgement: Judgement & Partial<Shown>,
     textOf: (file: string) => string | undefined,
     style: Style,
     unread = 0,
@@ -37,8 +38,7 @@ function block(finding: Finding, linesIn: (file: string) => readonly string[], s
     const { span, severity, code, accepted } = finding;
     const level = accepted ? style('dim', 'accepted') : style(colours[severity], severity);
     const out = [`${style('bold', place(span))}  ${level}  ${code}`];
-    const only = finding.only ? ` (${capital(finding.only)}.)` : '';
-    out.push(`  ${plain(finding.message)}${plain(only)}`);
+    out.push(`  ${plain(saying(finding))}`);
     if (accepted) {
         out.push(`  Accepted in line ${accepted.span.line}: ${plain(accepted.because)}`);
         return out.join('\n');
@@ -62,7 +62,8 @@ function quoted(span: Span, linesIn: (file: string) => readonly string[], caret:
 }
 
 /** One line: how many cards of each status, how many findings of each severity, and what is not known. */
-export function summary({ findings, cards }: Judgement, style: Style, unread = 0): string {
+export function summary(judgement: Judgement & Partial<Shown>, style: Style, unread = 0): string {
+    const { findings, cards, hidden = [] } = judgement;
     const open = findings.filter(finding => !finding.accepted);
     const byStatus = (['clean', 'accepted', 'findings', 'unknown'] as const)
         .map(status => ({ status, of: cards.filter(card => card.status === status).length }))
@@ -71,18 +72,18 @@ export function summary({ findings, cards }: Judgement, style: Style, unread = 0
             ({ status, of }) =>
                 `${of.toLocaleString('en-US')} ${status === 'findings' ? 'with findings' : statusWords[status]}`,
         );
-    const of = (severity: Severity) => open.filter(finding => finding.severity === severity).length;
-    const counts = [count(of('error'), 'error'), count(of('warning'), 'warning'), `${of('information')} information`];
+    const counts = counted(open);
     const accepted = findings.length - open.length;
     if (accepted) counts.push(`${accepted} accepted`);
     const parts = [
         cards.length ? `${count(cards.length, 'card')}: ${byStatus.join(', ')}.` : 'No card.',
-        `${open.length || accepted ? capital(counts.join(', ')) : 'No findings'}.`,
+        `${open.length || accepted ? capital(counts.join(', ')) : hidden.length ? 'No findings of those asked for' : 'No findings'}.`,
     ];
     const mended = open.filter(finding => finding.fixes.length > 0).length;
     if (mended) parts.push(`${mended.toLocaleString('en-US')} can be mended by --fix.`);
     const elsewhere = cards.filter(card => card.status === 'findings');
-    if (elsewhere.length > 0 && findings.every(finding => finding.severity === 'information'))
+    if (hidden.length) parts.push(`Not shown: ${counted(hidden).join(', ')}.`);
+    if (elsewhere.length > 0 && [...findings, ...hidden].every(finding => finding.severity === 'information'))
         parts.push(
             `What ${elsewhere.map(card => card.name).join(', ')} draws on has findings in files that were not asked for: check the whole folder.`,
         );
@@ -94,6 +95,11 @@ export function summary({ findings, cards }: Judgement, style: Style, unread = 0
     }
     if (unread) parts.push(`${count(unread, 'file')} could not be read.`);
     return style('bold', plain(parts.join(' ')));
+}
+
+function counted(findings: readonly Finding[]): string[] {
+    const of = (severity: Severity) => findings.filter(finding => finding.severity === severity).length;
+    return [count(of('error'), 'error'), count(of('warning'), 'warning'), `${of('information')} information`];
 }
 
 function place(span: Span): string {

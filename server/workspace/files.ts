@@ -11,6 +11,8 @@ export interface Walk {
     readonly files: string[];
     /** Every `cotter.json` on the way. */
     readonly settings: string[];
+    /** The folders that were looked into. */
+    readonly folders: string[];
     /** Folders that could not be read, with the reason. */
     readonly failed: { readonly folder: string; readonly why: string }[];
 }
@@ -20,7 +22,7 @@ export interface Walk {
  * are passed over. With `within`, so is a folder that is a project of its own.
  */
 export function walk(folder: string, within: 'project' | 'everything'): Walk {
-    const found: Walk = { files: [], settings: [], failed: [] };
+    const found: Walk = { files: [], folders: [], settings: [], failed: [] };
     visit(folder, true);
     return found;
 
@@ -33,6 +35,7 @@ export function walk(folder: string, within: 'project' | 'everything'): Walk {
             return;
         }
         if (!top && within === 'project' && entries.some(entry => entry.name === settingsFile)) return;
+        found.folders.push(at);
         for (const entry of entries) {
             const path = join(at, entry.name);
             if (entry.isDirectory()) {

@@ -10,7 +10,7 @@ import { readSettings } from './settings.js';
 
 export interface ProjectFile extends Text {
     readonly absolute: string;
-    /** From the working folder, with `/`; `-` for standard input. */
+    /** From the working folder, with `/`; `-` for standard input that is the text of no file. */
     readonly path: string;
     /** Findings are given for it. The other files of the project are read for their names. */
     readonly asked: boolean;
@@ -50,6 +50,7 @@ export function openProjects(cwd: string, paths: readonly string[], input?: Stan
     for (const { absolute, folder } of files) want(rootOf(dirname(absolute)) ?? folder).add(absolute);
 
     const standsFor = input?.standsFor === undefined ? undefined : resolve(cwd, input.standsFor);
+    const inputPath = standsFor ? shown(cwd, standsFor) : standardInputPath;
     const inputFolder = standsFor ? dirname(standsFor) : cwd;
     const inputRoot = input && (rootOf(inputFolder) ?? (standsFor ? inputFolder : undefined));
     if (inputRoot) want(inputRoot);
@@ -77,10 +78,10 @@ export function openProjects(cwd: string, paths: readonly string[], input?: Stan
     function withInput(others: readonly ProjectFile[]): ProjectFile[] {
         if (!input) return [...others];
         if (typeof input.text === 'string') {
-            problems.push({ place: standardInputPath, message: input.text, unread: true });
+            problems.push({ place: inputPath, message: input.text, unread: true });
             return [...others];
         }
-        return [...others, { ...input.text, absolute: standardInputPath, path: standardInputPath, asked: true }];
+        return [...others, { ...input.text, absolute: standardInputPath, path: inputPath, asked: true }];
     }
 }
 

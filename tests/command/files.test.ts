@@ -215,9 +215,14 @@ describe('cotter.json', () => {
 });
 
 test('standard input takes its names from the project it stands in', () => {
-    const cwd = folder({ 'cotter.json': '{}', 'supply.cotter': equipment, 'cards/card.cotter': broken });
+    const cwd = folder({ 'cotter.json': '{}', 'supply.cotter': equipment, 'cards/card.cotter': broken, 'x/.keep': '' });
     const input = card('T9', 'see LT is ON');
     expect(cotter(['check', '-', '--stdin-file', 'cards/card.cotter'], { cwd, input }).code).toBe(0);
+    const inFolder = cotter(['check', '-', '--stdin-file', '../cards/card.cotter'], {
+        cwd: join(cwd, 'x'),
+        input: pulled,
+    });
+    expect(inFolder.out).toMatch(/^\.\.\/cards\/card\.cotter:\d+:\d+ {2}error {2}breaker-left-pulled$/m);
     expect(cotter(['check', '-'], { cwd: folder(), input: clean }).code).toBe(0);
     const { out, code } = cotter(['check', '-'], { cwd: folder(), input: pulled });
     expect(code).toBe(1);

@@ -87,6 +87,45 @@ test('a fix of several edits is made whole', () => {
     expect(fix([project(file('a.cotter', text))], judge).changed[0].new.text).toBe('PULL\nclose\nend\n');
 });
 
+test('what is wrong with the text is mended first, and what came from it is not mended twice', () => {
+    const text = 'pul A\nend\n';
+    const at = (from: number, to = from) => span('a.cotter', text, from, to);
+    const judge = ([{ files }]: readonly Project[]) => {
+        if (files[0].text !== text) return judgement([]);
+        const spelling = { title: 'Write pull', edits: [{ span: at(0, 3), newText: 'pull' }] };
+        const adding = { title: 'Pull A', edits: [{ span: at(6), newText: 'pull A\n' }] };
+        return judgement([
+            finding(at(6, 9), { code: 'not-isolated', fixes: [adding] }),
+            finding(at(0, 3), { code: 'unknown-name', fixes: [spelling] }),
+        ]);
+    };
+    const done = fix([project(file('a.cotter', text))], judge);
+    expect(done.changed[0].new.text).toBe('pull A\nend\n');
+    expect(done.fixes).toBe(1);
+});
+
+test('fixes that go wrong together are made one after the other', () => {
+    // Each of two findings is mended by one more x; with both there is one x too many.
+    const judge = ([{ files }]: readonly Project[]) => {
+        const now = files[0].text;
+        const add = (offset: number) => ({
+            title: 'Add x',
+            edits: [{ span: span('a.cotter', now, offset), newText: 'x' }],
+        });
+        if (now.includes('x'))
+            return judgement(
+                now.match(/x/g)?.length === 1 ? [] : [finding(span('a.cotter', now, 0, 1), { code: 'already-so' })],
+            );
+        return judgement([
+            finding(span('a.cotter', now, 0, 1), { about: ['a'], fixes: [add(0)] }),
+            finding(span('a.cotter', now, 2, 3), { about: ['b'], fixes: [add(3)] }),
+        ]);
+    };
+    const done = fix([project(file('a.cotter', 'a b'))], judge);
+    expect(done.changed[0].new.text).toBe('xa b');
+    expect(done).toMatchObject({ fixes: 1, remaining: { findings: [] } });
+});
+
 test('files that were not asked for stay as they are, and so does what is accepted', () => {
     const accepted = { because: 'known', span: span('b.cotter', 'bad', 0, 3) };
     const judge = (projects: readonly Project[]) => {
