@@ -18,6 +18,7 @@ h2 { margin: 1.8em 0 .5em; }
 .to-write.full { display: block; border-bottom: 1px solid var(--ink); height: 1.6em; }
 .place { display: inline-block; width: max-content; max-width: 11em; }
 .person { display: inline-block; min-width: 10em; }
+.how { margin-top: 1.4em; break-after: avoid; }
 .proves { color: var(--soft); font-size: .9em; margin: -.2em 0 .3em calc(var(--number) / .9 + .7em / .9); break-after: avoid; }
 .checks > li { display: flex; align-items: baseline; gap: .25em; padding: .15em 0; }
 .expected { font-weight: 700; }

@@ -140,7 +140,7 @@ function before(card: FinishedCard): Markup {
 }
 
 /** Stands where the lines begin that it is about. */
-const howToInitial = html`<p class="soft">Initial each line when it is done; write N/A where a block was not needed. Where something is not as a line says and no “If not” follows: stop; this card says no more.</p>
+const howToInitial = html`<p class="soft how">Initial each line when it is done; write N/A where a block was not needed. Where something is not as a line says and no “If not” follows: stop; this card says no more.</p>
 `;
 
 /** A part that is a table. The cell under the head `heading` says what its row is about. */
