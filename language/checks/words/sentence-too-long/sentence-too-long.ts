@@ -15,7 +15,7 @@ export const sentenceTooLong: Check = {
         for (const { line } of printedLines(plan)) {
             const isNote = line.kind === 'alert' && line.alert === 'note';
             const limit = isNote ? most.note : most.step;
-            for (const sentence of textsOf(line).flatMap(sentencesOf)) {
+            for (const [n, sentence] of textsOf(line).flatMap(sentencesOf).entries()) {
                 const words = countWords(sentence);
                 if (words <= limit) continue;
                 found.push({
@@ -27,7 +27,8 @@ export const sentenceTooLong: Check = {
                     message: `This sentence has ${words} words, and ${isNote ? 'in a note' : 'in a step'} ${limit} is the most: "${beginning(sentence)}" Make two of it.`,
                     related: calls(line),
                     fixes: [],
-                    cause: `${place(line.span)} ${beginning(sentence)}`,
+                    // In a loop the same sentence comes with other labels.
+                    cause: `${place(line.span)} ${n}`,
                 });
             }
         }

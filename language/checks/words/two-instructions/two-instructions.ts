@@ -14,7 +14,7 @@ export const twoInstructions: Check = {
         const found: Finding[] = [];
         for (const { line } of printedLines(plan)) {
             if (line.kind !== 'act' || !line.keys.some(key => prose.has(key))) continue;
-            for (const sentence of textsOf(line).flatMap(sentencesOf)) {
+            for (const [n, sentence] of textsOf(line).flatMap(sentencesOf).entries()) {
                 const second = secondInstruction(sentence);
                 if (second === undefined) continue;
                 found.push({
@@ -26,7 +26,7 @@ export const twoInstructions: Check = {
                     message: `This sentence gives two instructions; the second is "${beginning(second)}". Write it as an action of its own, or say that both are done at the same time.`,
                     related: calls(line),
                     fixes: [],
-                    cause: `${place(line.span)} ${beginning(second)}`,
+                    cause: `${place(line.span)} ${n}`,
                 });
             }
         }
