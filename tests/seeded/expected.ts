@@ -49,5 +49,5 @@ export const expected: Readonly<Record<Kind, readonly string[] | undefined>> = {
     'drop an alert': ['alert-after-action'],
     'reverse a range': ['range-reversed'],
     'rate a breaker higher': ['breaker-exceeds-wire'],
-    'move a hold': ['hold-too-late', 'inspector-not-independent'],
+    'move a hold': ['hold-too-late', 'hold-too-early', 'inspector-not-independent'],
 };

@@ -16,11 +16,6 @@ export const reasons: readonly Reason[] = [
     },
     {
         kinds: ['swap neighbours'],
-        says: /"(Clean|Wipe) the seat of.*hold for insp/,
-        because: 'The hold comes before the cleaning that it is about: work after a hold is not looked for yet.',
-    },
-    {
-        kinds: ['swap neighbours'],
         says: /remove (ACT|BOWL)` and `tech: "(Clean|Wipe) the seat of/,
         because: 'What a text asks for is not read: that a seat is cleaned once the unit is off is for people to see.',
     },

@@ -7,7 +7,7 @@ import { liesIn } from '../../paths/places.js';
 import type { Event } from '../../plan/plan.js';
 import { list, lowerFirst } from '../../vocabulary/sentences.js';
 import type { Judged } from '../check.js';
-import { fix, inCard, insertBefore, roleThere, statementInCard } from '../edits.js';
+import { fix, inCard, insertBefore, moveBefore, roleThere, statementInCard } from '../edits.js';
 import { codeOf } from '../isolation/broken-rules.js';
 import { aboutOf, type Ruling, rulings } from '../rulings.js';
 
@@ -125,5 +125,23 @@ function fixes(card: Judged, event: Event, told: Told): readonly Fix[] {
         if (busy.length > 0) offer(busy, inner);
         for (const one of there) if (busy.length !== 1 || busy[0] !== one) offer([one], inner);
     }
-    return found;
+    return [...found, ...calledThen(card, event, there)];
+}
+
+/** The call that comes too early or too late, moved to just before the act: a second one would leave the first without a use. */
+function calledThen(card: Judged, event: Event, there: readonly number[]): readonly Fix[] {
+    const { plan } = card;
+    const calls = ({ calls }: Event): string => calls.map(each => `${each.span.file} ${each.span.offset}`).join(' ');
+    const near = plan.events.filter(
+        each =>
+            each.kind === 'tell' &&
+            each.to === event.role &&
+            each.step === event.step &&
+            there.includes(each.role) &&
+            calls(each) === calls(event),
+    );
+    return [near.findLast(each => each.id < event.id), near.find(each => each.id > event.id)].flatMap(tell => {
+        const edits = tell && moveBefore(card, tell.statement, event.statement);
+        return edits ? [fix(`Move the call of line ${tell.span.line} to just before it`, ...edits)] : [];
+    });
 }
