@@ -15,8 +15,14 @@ import { type ParsedFile, type ParsedProject, parseProject } from './names/proje
 import { outlineOf, sliceAround } from './names/slice.js';
 import { findPaths } from './paths/find.js';
 import { lowerCard } from './plan/lower.js';
-import type { Plan } from './plan/plan.js';
-import { embodiedIn, equipmentsOfCard, variantsOf, variantsOfEquipment } from './plan/variants.js';
+import type { Plan, Variant } from './plan/plan.js';
+import {
+    embodiedIn,
+    equipmentsOfCard,
+    modificationsOfEquipment,
+    variantsOf,
+    variantsOfEquipment,
+} from './plan/variants.js';
 import type { Traces } from './trace/trace.js';
 import { judgeArms, runCard } from './trace/traces.js';
 import { digestOf } from './vocabulary/digest.js';
@@ -48,11 +54,41 @@ export interface JudgedCard extends Judged {
     readonly findings: readonly Finding[];
 }
 
+/** One equipment on one aircraft, with all that its sheet says. */
+export interface JudgedEquipment {
+    readonly name: string;
+    readonly label: string;
+    readonly file: string;
+    readonly uses: readonly { readonly name: string; readonly label: string }[];
+    readonly usedBy: readonly { readonly name: string; readonly label: string }[];
+    readonly modifications: Variant['modifications'];
+    /** Of the equipment and all that it uses. */
+    readonly machine: Machine;
+    /** Every machine that holds it, in every variant. */
+    readonly users: readonly Machine[];
+    readonly status: CardStatus;
+    /** What is not known of it, as sentences. */
+    readonly unknown: readonly string[];
+    /** What is said of its own text. */
+    readonly findings: readonly Finding[];
+    /** Of all texts that it draws on. */
+    readonly digest: () => string;
+}
+
 export interface Report {
     /** By file, place and code. */
     readonly findings: readonly Finding[];
     readonly cards: readonly CardStatus[];
     readonly judged: readonly JudgedCard[];
+    /** Every equipment in every variant; only who prints them asks. One that has too many variants has an entry with none. */
+    readonly equipments: () => readonly EquipmentVariants[];
+}
+
+export interface EquipmentVariants {
+    readonly name: string;
+    readonly label: string;
+    readonly file: string;
+    readonly variants: readonly JudgedEquipment[];
 }
 
 /** The one door: editor, command and tests come through here and get the same. One project; names are looked up in all of its files. */
@@ -156,7 +192,8 @@ export function* checking(
             judgedCards.push({ ...judged, status, findings, digest: () => digestOf(sources()) });
         }
     }
-    return { findings: sortedOnce(found), cards: statuses, judged: judgedCards };
+    const findings = sortedOnce(found);
+    return { findings, cards: statuses, judged: judgedCards, equipments: () => judgeEquipments(project, findings) };
 }
 
 /** One variant of a card after its checks. `judged`: with all that was computed, unless the memory has let it go. */
@@ -345,6 +382,59 @@ function* equipmentFindings(
     return uniqueByPlace(found);
 }
 
+/** Every equipment with what its sheet needs. */
+function judgeEquipments(project: ParsedProject, findings: readonly Finding[]): readonly EquipmentVariants[] {
+    const compiled = project.equipments.map(equipment =>
+        variantsOfEquipment(project, equipment).map(embodied => ({
+            embodied,
+            machine: compileMachine(project, [equipment], embodied),
+        })),
+    );
+    const called = ({ name, label }: Equipment) => ({ name, label: label ?? '' });
+    return project.equipments.flatMap((equipment, n): EquipmentVariants[] => {
+        const { name } = equipment;
+        if (!name) return [];
+        const span = project.spanOf(equipment);
+        const uses = (equipment.uses ?? []).flatMap(each => each.ref ?? []);
+        const closure = [equipment, ...project.equipmentsOf(equipment)];
+        const modifications = modificationsOfEquipment(project, equipment);
+        const files = [...closure, ...modifications].map(each => project.fileOf(each).path);
+        const holding = project.equipments.flatMap((other, at) =>
+            other === equipment || project.equipmentsOf(other).includes(equipment) ? [at] : [],
+        );
+        const own = findings.filter(
+            each => each.span.file === span.file && span.offset <= each.span.offset && each.span.offset <= span.end,
+        );
+        const variants = (compiled[n] ?? []).map(({ embodied, machine }): JudgedEquipment => {
+            const broken = project.files.find(file => file.broken && files.includes(file.path));
+            const unknown = [
+                ...(broken ? [`${broken.path} has a syntax error`] : []),
+                ...(own.some(each => each.code === 'unknown-name') ? ['a name is not known'] : []),
+                ...(machine.ring.length > 0 ? ['things in it depend on themselves'] : []),
+                ...machine.unknown,
+            ];
+            return {
+                ...called(equipment),
+                file: span.file,
+                uses: uses.map(called),
+                usedBy: project.equipments.filter(each => each.uses?.some(used => used.ref === equipment)).map(called),
+                modifications: modifications.map(each => ({
+                    name: each.name,
+                    label: each.label,
+                    embodied: embodied.has(each.name),
+                })),
+                machine,
+                users: holding.flatMap(at => (compiled[at] ?? []).map(each => each.machine)),
+                status: wordFor({ name, label: equipment.label ?? '', file: span.file }, unknown, own),
+                unknown,
+                findings: own,
+                digest: () => digestOf([...new Set(files)].map(path => textsOf(project).get(path) ?? '')),
+            };
+        });
+        return [{ ...called(equipment), file: span.file, variants }];
+    });
+}
+
 /** A card in one variant, with everything that is computed about it. */
 function judge(
     project: ParsedProject,
@@ -502,6 +592,15 @@ function statusOf(
         ...refused,
         ...variants.flatMap(each => each.unknown),
     ];
+    return wordFor(base, unknown, concerns);
+}
+
+/** Worst first: what is not known, what is open, what is accepted. */
+function wordFor(
+    base: Pick<CardStatus, 'name' | 'label' | 'file'>,
+    unknown: readonly string[],
+    concerns: readonly Finding[],
+): CardStatus {
     if (unknown.length > 0) {
         const more = new Set(unknown).size - 1;
         return { ...base, status: 'unknown', why: `${unknown[0]}${more > 0 ? `, and ${more} more` : ''}` };

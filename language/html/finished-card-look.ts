@@ -101,14 +101,14 @@ footer { margin-top: 1.8em; border-top: 1px solid var(--rule); padding-top: .6em
 `;
 
 /** Head and foot of every printed page. No paper is named: it fits A4 and Letter. The left margin is left for change bars. */
-export function pageMargins(head: string, foot: string): string {
+export function pageMargins(head: string, foot: string, toWrite = '"Work order ____________________"'): string {
     const font = 'font: 8pt system-ui, "Segoe UI", "Noto Sans", sans-serif; color: #000;';
     return `
 @page { margin: 21mm 14mm 20mm 20mm;
   @top-left { content: ${head}; ${font} font-weight: 600; text-align: left; }
   @top-right { content: "Page " counter(page) " of " counter(pages); ${font} text-align: right; white-space: nowrap; }
   @bottom-left { content: ${foot}; ${font} text-align: left; white-space: pre-line; vertical-align: top; padding-top: 5mm; }
-  @bottom-right { content: "Work order ____________________"; ${font} text-align: right; white-space: nowrap; vertical-align: top; padding-top: 5mm; } }
+  @bottom-right { content: ${toWrite}; ${font} text-align: right; white-space: nowrap; vertical-align: top; padding-top: 5mm; } }
 `;
 }
 

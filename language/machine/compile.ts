@@ -45,8 +45,9 @@ function flatten(equipment: ast.Equipment, embodied: ReadonlySet<string>): FlatP
             if (!is.isWhereParts(part)) flat.push({ part, only, equipment: equipment.name });
             else {
                 const name = part.modification?.$refText ?? '';
-                if (embodied.has(name)) add(part.parts, `with ${name}`);
-                else add(part.otherwise, `without ${name}`);
+                const outer = only ? `${only} and ` : '';
+                if (embodied.has(name)) add(part.parts, `${outer}with ${name}`);
+                else add(part.otherwise, `${outer}without ${name}`);
             }
         }
     };
@@ -75,7 +76,7 @@ export function compileMachine(
     const itemNodes: ast.Item[] = [];
     const slots: Slot[] = [];
 
-    for (const { part, equipment } of parts) {
+    for (const { part, only, equipment } of parts) {
         if (is.isPlace(part) && part.name && !(part.name in placeIndex)) {
             placeIndex[part.name] = places.length;
             places.push({
@@ -85,6 +86,7 @@ export function compileMachine(
                 behind: [],
                 span: spanOf(part),
                 equipment,
+                only,
             });
         }
     }
@@ -109,6 +111,7 @@ export function compileMachine(
             nature: kind.nature,
             states,
             normal,
+            normalGiven: normalName !== undefined,
             place: NONE,
             unit: NONE,
             slot,
@@ -172,7 +175,7 @@ export function compileMachine(
     breakRings(places);
 
     const ownFailures: OwnFailure[] = [];
-    const addFailure = (node: ast.Fails, owner: number): void => {
+    const addFailure = (node: ast.Fails, owner: number, equipment: string, only?: string): void => {
         const changes = itemOf(node.item);
         if (changes === NONE) return;
         const item = items[changes] as Mutable<Item>;
@@ -197,6 +200,8 @@ export function compileMachine(
             band,
             when: behaviour(node.when, item),
             span: spanOf(node),
+            equipment,
+            only,
         });
     };
 
@@ -247,6 +252,7 @@ export function compileMachine(
                         to,
                         min: time?.low ?? 0,
                         max: time?.high ?? 0,
+                        time: time?.text,
                         when: behaviour(member.when, item),
                         span: spanOf(member),
                     });
@@ -257,8 +263,12 @@ export function compileMachine(
     }
     // After every item has its own states: a `fails` may add a band to a gauge.
     for (const [index, node] of itemNodes.entries())
-        for (const member of node.members ?? []) if (is.isFails(member)) addFailure(member, index);
-    for (const { part } of parts) if (is.isOwnFailure(part) && part.failure) addFailure(part.failure, NONE);
+        for (const member of node.members ?? []) {
+            const { equipment, only } = items[index] as Item;
+            if (is.isFails(member)) addFailure(member, index, equipment, only);
+        }
+    for (const { part, only, equipment } of parts)
+        if (is.isOwnFailure(part) && part.failure) addFailure(part.failure, NONE, equipment, only);
     breakUnitRings(items, unknown);
     for (const item of items) {
         for (
@@ -271,7 +281,7 @@ export function compileMachine(
 
     const rules: Rule[] = [];
     const pairs: [number, number][] = [];
-    for (const { part, equipment } of parts) {
+    for (const { part, only, equipment } of parts) {
         if (is.isPair(part)) {
             const [a, b] = itemsOf(part.items);
             if (a !== undefined && b !== undefined) pairs.push([a, b]);
@@ -285,6 +295,7 @@ export function compileMachine(
                     because: part.because ? plainText(part.because, tables) : '',
                     span: spanOf(part),
                     equipment,
+                    only,
                     says: sayRule(body, tables),
                 });
             }

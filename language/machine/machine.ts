@@ -46,6 +46,8 @@ export interface Place {
     readonly behind: readonly number[];
     readonly span: Span;
     readonly equipment: string;
+    /** As for an item. */
+    readonly only?: string;
 }
 
 /** A band in seconds or, for a gauge, in the base unit of its dimension (vocabulary/units). Ends may be infinite. */
@@ -63,6 +65,8 @@ export interface Item {
     readonly nature: Nature;
     readonly states: readonly string[];
     readonly normal: number;
+    /** `normal` is written; else it is the first of the states. */
+    readonly normalGiven?: boolean;
     /** Its own place or that of the unit that it is in; NONE where nothing says. */
     readonly place: number;
     /** The item that it is in, or NONE. */
@@ -93,7 +97,7 @@ export interface Item {
     readonly measured: readonly { readonly what: string; readonly band: Band }[];
     readonly span: Span;
     readonly equipment: string;
-    /** The modification that it stands under, as "with M29-14" or "without M29-14". */
+    /** The modifications that it stands under, as "with M29-14" or "without M29-14". */
     readonly only?: string;
 }
 
@@ -111,6 +115,8 @@ export interface Go {
     /** Seconds. */
     readonly min: number;
     readonly max: number;
+    /** The time as written: "55 to 65 s"; absent: at once. */
+    readonly time?: string;
     /** Absent: otherwise, that is when no other `goes` of the item holds. */
     readonly when?: Condition;
     readonly span: Span;
@@ -127,6 +133,8 @@ export interface OwnFailure {
     readonly band?: Band;
     readonly when?: Condition;
     readonly span: Span;
+    readonly equipment?: string;
+    readonly only?: string;
 }
 
 export type Trigger =
@@ -157,6 +165,8 @@ export interface Rule {
     readonly because: string;
     readonly span: Span;
     readonly equipment: string;
+    /** As for an item. */
+    readonly only?: string;
     /** The condition as a sentence of labels: "CB-217 (HYD 2 ISOL VALVE MOTOR A) is PULLED and ...". */
     readonly says: string;
 }

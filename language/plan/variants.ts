@@ -31,6 +31,16 @@ export function modificationsOf(project: ParsedProject, card: ast.Card): readonl
         .flatMap(name => project.modifications.find(each => each.name === name) ?? []);
 }
 
+/** Those that make a difference to an equipment or to what it uses, in order of declaration. */
+export function modificationsOfEquipment(
+    project: ParsedProject,
+    equipment: ast.Equipment,
+): readonly ast.Modification[] {
+    return reach
+        .mentionedBy(project, [equipment, ...project.equipmentsOf(equipment)])
+        .flatMap(name => project.modifications.find(each => each.name === name) ?? []);
+}
+
 /** Every combination of the modifications that an equipment and what it uses mention; none where there are too many. */
 export function variantsOfEquipment(project: ParsedProject, equipment: ast.Equipment): readonly ReadonlySet<string>[] {
     const mentioned = reach.mentionedBy(project, [equipment, ...project.equipmentsOf(equipment)]);

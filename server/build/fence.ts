@@ -30,7 +30,7 @@ export const house: readonly Floor[] = [
     { place: 'language/checks', packages: { langium: 'text/**' } },
     { place: 'language/check.ts' },
     { place: 'language/readers' },
-    { place: 'language/html' },
+    { place: 'language/html', packages: { '@dagrejs/dagre': 'feed-drawing*' } },
     { place: 'language/format', packages: { langium: '' } },
     { place: 'server/workspace' },
     { place: 'server/features' },

@@ -37,7 +37,7 @@ export function finding(at: Span, more: Partial<Finding> = {}): Finding {
 }
 
 export function judgement(findings: readonly Finding[], cards: Judgement['cards'] = []): Judgement {
-    return { findings, cards, judged: [] };
+    return { findings, cards, judged: [], equipments: () => [] };
 }
 
 export function cardOf(

@@ -46,6 +46,7 @@ export function judge(files: readonly SourceFile[]): Report {
         findings: [...fresh.findings, ...findings],
         cards: [...fresh.cards, ...cards],
         judged: [...fresh.judged, ...old.judged.filter(({ plan }) => kept.has(plan.file))],
+        equipments: fresh.equipments,
     };
 }
 
