@@ -214,6 +214,11 @@ describe('a call', () => {
             `mate: "Wipe [P]." tech: "Wipe [W]." mate: tell tech "I am clear." ${called} ${on} ${back}`,
             clear,
         ],
+        [
+            'of each of two who are there, although the last would do',
+            `tech: "Wipe [W]." tech: tell deck "Clear." mate: tell deck "Clear." ${on} mate: tell deck "Off." ${called} deck: set SW to OFF`,
+            clear,
+        ],
         ['that one branch needs', `tech: "Wipe [W]." ${called} if tech sees FLAG is DOWN { ${on} ${back} }`, clear],
         [
             'that only one alternative of a rule needs',

@@ -83,6 +83,17 @@ function heededTells(card: Judged): ReadonlySet<number> {
         const pairs = pairsIn(book, book.before[rule]?.body.require ?? NEVER);
         for (const at of [start.root, start.event]) if (actor !== NONE) note(paths.at[at], actor, pairs);
     }
+    // Where several are at the place, each may call for the same act: the one before the last counts as well.
+    for (const [tell, pairs] of heeded) {
+        const event = plan.events[tell];
+        for (const pair of event?.kind === 'tell' ? pairs : []) {
+            const before = paths.at[tell]?.clear[pair * plan.roles.length + (event as Tell).to];
+            if (before?.level !== CLEAR || before.why !== 'told') continue;
+            for (const each of before.by)
+                if (plan.events[each]?.role !== event?.role)
+                    heeded.set(each, (heeded.get(each) ?? new Set()).add(pair));
+        }
+    }
     const tells = new Set(heeded.keys());
     // Whoever has had hands there must have called before the call of another counts.
     for (const event of plan.events) {
