@@ -8,4 +8,6 @@ export interface Settings {
     readonly units?: readonly string[];
     /** Most words in a sentence of a step and of a note. */
     readonly sentence?: { readonly step?: number; readonly note?: number };
+    /** Columns of a line, for the formatter. */
+    readonly lineWidth?: number;
 }

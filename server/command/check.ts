@@ -1,8 +1,6 @@
-import { writeFileSync } from 'node:fs';
 import { type Command, Option } from 'commander';
 import type { Severity } from '../../language/findings/finding.js';
 import { type Judgement, judge } from '../workspace/judge.js';
-import { because } from '../workspace/paths.js';
 import { type Problem, problemLine } from '../workspace/problem.js';
 import {
     type Opened,
@@ -24,6 +22,7 @@ import { readStandardInput } from './standard-input.js';
 import { count, progress, showChecking, styleFor, warn } from './terminal.js';
 import { summary, text } from './text.js';
 import { type Concluded, watch } from './watch.js';
+import { write } from './write.js';
 
 interface Judged {
     readonly projects: readonly Project[];
@@ -153,14 +152,4 @@ function fixing(projects: readonly Project[], options: Options): Judged | undefi
         );
     }
     return written ? { projects: after, judgement: remaining } : undefined;
-}
-
-function write(absolute: string, path: string, content: string): boolean {
-    try {
-        writeFileSync(absolute, content);
-        return true;
-    } catch (error) {
-        warn(`${path}: cannot be written: ${because(error, 'written')}`);
-        return false;
-    }
 }

@@ -4,6 +4,7 @@ import { addCheck } from './check.js';
 import { addCompare } from './compare.js';
 import { Exit, Misuse } from './exit.js';
 import { addExplain } from './explain.js';
+import { addFormat } from './format.js';
 import { addRender } from './render.js';
 import { warn } from './terminal.js';
 
@@ -22,7 +23,7 @@ const program = new Command('cotter')
     .showHelpAfterError('(cotter --help shows how to use it)')
     .exitOverride();
 
-for (const add of [addCheck, addCompare, addExplain, addRender]) add(program, end);
+for (const add of [addCheck, addCompare, addExplain, addFormat, addRender]) add(program, end);
 
 program.parseAsync().catch(failed);
 

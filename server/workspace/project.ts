@@ -86,7 +86,7 @@ export function openProjects(cwd: string, paths: readonly string[], input?: Stan
 }
 
 /** The nearest folder upward with a `cotter.json`, looked up once a folder. */
-function nearestRoot(): (folder: string) => string | undefined {
+export function nearestRoot(): (folder: string) => string | undefined {
     const known = new Map<string, string | undefined>();
     return function find(folder: string): string | undefined {
         if (known.has(folder)) return known.get(folder);

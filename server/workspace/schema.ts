@@ -1,7 +1,8 @@
 import { checks } from '../../language/checks/index.js';
+import { defaultLineWidth } from '../../language/format/format.js';
 import { mostWords } from '../../language/vocabulary/prose.js';
 import { spellings } from '../../language/vocabulary/units.js';
-import { levels, sentences } from './settings.js';
+import { leastLineWidth, levels, sentences } from './settings.js';
 
 /** Where it stands in the project: editors that are pointed to it complete and check `cotter.json`. */
 export const schemaFile = 'server/workspace/cotter.schema.json';
@@ -40,6 +41,12 @@ export function settingsSchema(): unknown {
                 properties: Object.fromEntries(
                     sentences.map(each => [each, { type: 'integer', minimum: 1, default: mostWords[each] }]),
                 ),
+            },
+            lineWidth: {
+                type: 'integer',
+                description: 'Columns of a line when `cotter format` breaks one.',
+                minimum: leastLineWidth,
+                default: defaultLineWidth,
             },
         },
     };

@@ -10,8 +10,10 @@ import { readText } from './read.js';
 
 export const levels = ['error', 'warning', 'information', 'off'] as const;
 const codes = checks.map(({ code }) => code);
+/** Narrower lines would break everywhere. */
+export const leastLineWidth = 40;
 export const sentences = ['step', 'note'] as const;
-const keys = ['severities', 'units', 'sentence'] as const;
+const keys = ['severities', 'units', 'sentence', 'lineWidth'] as const;
 
 interface Read {
     readonly settings: Settings;
@@ -48,7 +50,7 @@ export function understand(value: unknown, place: string): Read {
             say(`"${key}" is not a setting${meant(key, keys)}; the settings are ${keys.join(', ')}`);
         }
     }
-    const { severities, units, sentence } = value;
+    const { severities, units, sentence, lineWidth } = value;
     if (severities !== undefined) settings.severities = understandSeverities(severities, say);
     if (units !== undefined) {
         if (Array.isArray(units) && units.every(unit => typeof unit === 'string')) {
@@ -58,6 +60,9 @@ export function understand(value: unknown, place: string): Read {
         } else say('"units" must be a list of units, such as ["N·m", "lbf·in"]');
     }
     if (sentence !== undefined) settings.sentence = understandSentence(sentence, say);
+    if (typeof lineWidth === 'number' && Number.isInteger(lineWidth) && lineWidth >= leastLineWidth)
+        settings.lineWidth = lineWidth;
+    else if (lineWidth !== undefined) say(`"lineWidth" must be a whole number of columns, ${leastLineWidth} at least`);
     return { settings, problems };
 }
 

@@ -35,6 +35,7 @@ const settings = fc.record(
         severities: mostly(severities, junk),
         units: mostly(units, junk),
         sentence: mostly(sentence, junk),
+        lineWidth: mostly(fc.integer({ min: 40, max: 200 }), fc.oneof(fc.constantFrom(39, 0, 79.5), junk)),
         unit: fc.oneof({ weight: 1, arbitrary: junk }),
     },
     { requiredKeys: [] },
