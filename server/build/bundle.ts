@@ -5,7 +5,7 @@ import { type BuildOptions, build } from 'esbuild';
 const common: BuildOptions = {
     bundle: true,
     platform: 'node',
-    target: 'node22',
+    target: 'node20',
     format: 'cjs',
     charset: 'utf8',
     logLevel: 'warning',
@@ -16,16 +16,32 @@ const common: BuildOptions = {
 
 const importMetaUrl = "const importMetaUrl = require('node:url').pathToFileURL(__filename).href;";
 
-const oldNode = `if (Number.parseInt(process.versions.node, 10) < 22) {
-    console.error('cotter: Node 22 or later is needed; this is ' + process.versions.node);
+const oldNode = `if (Number.parseInt(process.versions.node, 10) < 20) {
+    console.error('cotter: Node 20 or later is needed; this is ' + process.versions.node);
     process.exit(2);
 }`;
+
+/** What Node 20 does not have yet, and the bundle calls. */
+const missing = `for (const [of, empty, get, set] of [
+    [Map, () => new Map(), (to, key) => to.get(key), (to, key, list) => to.set(key, list)],
+    [Object, () => Object.create(null), (to, key) => to[key], (to, key, list) => { to[key] = list; }],
+]) of.groupBy ??= (items, keyOf) => {
+    const to = empty();
+    let index = 0;
+    for (const item of items) {
+        const key = keyOf(item, index++);
+        const list = get(to, key);
+        if (list) list.push(item);
+        else set(to, key, [item]);
+    }
+    return to;
+};`;
 
 export function bundleCommand(): Promise<number> {
     return bundle({
         entryPoints: ['server/command/main.ts'],
         outfile: 'dist/cotter.cjs',
-        banner: { js: `#!/usr/bin/env node\n${oldNode}\n${importMetaUrl}` },
+        banner: { js: `#!/usr/bin/env node\n${oldNode}\n${missing}\n${importMetaUrl}` },
     });
 }
 

@@ -7,6 +7,7 @@ import { addExplain } from './explain.js';
 import { addFormat } from './format.js';
 import { addRender } from './render.js';
 import { warn } from './terminal.js';
+import { addWhereUsed } from './where-used.js';
 
 // A reader that stops reading, such as `head`, is no error.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
@@ -23,14 +24,14 @@ const program = new Command('cotter')
     .showHelpAfterError('(cotter --help shows how to use it)')
     .exitOverride();
 
-for (const add of [addCheck, addCompare, addExplain, addFormat, addRender]) add(program, end);
+for (const add of [addCheck, addCompare, addExplain, addFormat, addRender, addWhereUsed]) add(program, end);
 
 program.parseAsync().catch(failed);
 
 function failed(error: unknown): void {
     if (error instanceof CommanderError) end(error.exitCode === 0 ? Exit.clean : Exit.misuse);
     else if (error instanceof Misuse) {
-        warn(`cotter: ${error.message}`);
+        for (const line of `cotter: ${error.message}`.split('\n')) warn(line);
         end(Exit.misuse);
     } else {
         warn('cotter: this is a defect of Cotter itself, and nothing is known about the files:');

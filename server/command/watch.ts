@@ -88,7 +88,8 @@ export function watch(
         const now = openProjects(cwd, paths);
         const changed = differences(opened, now);
         if (!changed.length) return;
-        warn(`\nchanged: ${changed.join(', ')}`);
+        warn('');
+        warn(`changed: ${changed.join(', ')}`);
         const before = last.judgement;
         last = conclude(now);
         opened = { ...now, projects: last.projects };
