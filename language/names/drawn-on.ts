@@ -85,7 +85,10 @@ export class DrawnOn {
 
     /** The files in whose text one of the names stands. */
     mentioning(names: ReadonlySet<string>): readonly ParsedFile[] {
-        return this.files.filter(file => this.mentionedIn(file).some(name => names.has(name)));
+        return this.files.filter(file => {
+            const words = wordsOf(file);
+            return [...names].some(name => words.has(name));
+        });
     }
 }
 

@@ -1,5 +1,32 @@
+import { codeLens } from './code-lens.js';
+import { definition } from './definition.js';
 import type { Feature } from './feature.js';
 import { findings } from './findings.js';
+import { folding } from './folding.js';
+import { highlights } from './highlights.js';
+import { hover } from './hover.js';
+import { inlayHints } from './inlay-hints.js';
+import { links } from './links.js';
+import { references } from './references.js';
+import { rename } from './rename.js';
+import { selection } from './selection.js';
+import { semanticTokens } from './semantic-tokens.js';
+import { documentSymbols, workspaceSymbols } from './symbols.js';
 
 /** Everything the server can do, one file each. */
-export const features: readonly Feature[] = [findings];
+export const features: readonly Feature[] = [
+    findings,
+    hover,
+    definition,
+    references,
+    highlights,
+    rename,
+    documentSymbols,
+    workspaceSymbols,
+    folding,
+    selection,
+    links,
+    semanticTokens,
+    inlayHints,
+    codeLens,
+];

@@ -1,17 +1,16 @@
-import { readFileSync } from 'node:fs';
 import { afterEach, describe, expect, it } from 'vitest';
 import { Client, modern } from './client.js';
+import { valveFiles } from './files.js';
 
-const northlight = 'examples/northlight';
 const valve = 'isolation-valve/card.cotter';
-const text = readFileSync(`${northlight}/${valve}`, 'utf8');
+const text = valveFiles[valve] ?? '';
 let client: Client;
 
 afterEach(() => client.end());
 
 describe('findings', () => {
     it('come with code, page, mark and the places that belong to them, as soon as they are asked for', async () => {
-        client = await Client.inside(northlight);
+        client = await Client.inside(valveFiles);
         await client.open(valve, text);
         expect(await client.findings(valve)).toEqual([]);
         await client.change(valve, text.replace(/^.*"Clear to try the valve."$/m, ''));
@@ -28,10 +27,10 @@ describe('findings', () => {
     });
 
     it('are given for files that are not open, and change with what they draw on', async () => {
-        client = await Client.inside(northlight);
+        client = await Client.inside(valveFiles);
         expect(await client.allFindings()).toEqual({});
         const equipment = 'isolation-valve/equipment.cotter';
-        const before = readFileSync(`${northlight}/${equipment}`, 'utf8');
+        const before = valveFiles[equipment] ?? '';
         await client.open(equipment, before.replace('breaker CB-217', 'breaker CB-999'));
         const found = await client.allFindings();
         expect(Object.keys(found)).toContain(valve);
@@ -41,14 +40,14 @@ describe('findings', () => {
     });
 
     it('of a card that stand in another file follow as soon as all is said', async () => {
-        client = await Client.inside(northlight);
+        client = await Client.inside(valveFiles);
         await client.open(valve, text.replace(/^.*close CB-217$/m, ''));
         expect(Object.values(await client.allFindings()).flat()).toMatchObject([{ code: 'breaker-left-pulled' }]);
         expect(client.refreshed).toContain('diagnostic');
     });
 
     it('stay listed while a line is half written, marked as older, and go when it is whole', async () => {
-        client = await Client.inside(northlight);
+        client = await Client.inside(valveFiles);
         const wrong = text.replace(/^.*install 147BL$/m, '');
         await client.open(valve, wrong);
         const before = await client.findings(valve);
@@ -64,15 +63,17 @@ describe('findings', () => {
     });
 
     it('are sent to an editor that does not ask for them, and taken back', async () => {
-        client = await Client.inside(northlight, { ...modern, textDocument: {} });
+        client = await Client.inside(valveFiles, { ...modern, textDocument: {} });
         await client.open(valve, text.replace(/^.*install 147BL$/m, ''));
-        await expect.poll(() => client.sent.get(client.uri(valve))?.map(each => each.code)).toEqual(['left-removed']);
+        await expect
+            .poll(() => client.sent.get(client.uri(valve))?.map(each => each.code), { timeout: 20_000 })
+            .toEqual(['left-removed']);
         await client.change(valve, text);
-        await expect.poll(() => client.sent.get(client.uri(valve))).toEqual([]);
+        await expect.poll(() => client.sent.get(client.uri(valve)), { timeout: 20_000 }).toEqual([]);
     });
 
     it('are not given for what a view of another revision shows', async () => {
-        client = await Client.inside(northlight);
+        client = await Client.inside(valveFiles);
         const uri = `git:/x/${valve}?ref`;
         await client.connection.sendNotification('textDocument/didOpen', {
             textDocument: { uri, languageId: 'cotter', version: 1, text: 'card {' },
