@@ -1,4 +1,4 @@
-import type { Check, Judged } from './checks/check.js';
+import type { Check, Family, Judged } from './checks/check.js';
 import { checks } from './checks/index.js';
 import { type FailureRuns, runFailures } from './failures/runs.js';
 import { acceptFindings, unusedAccepts } from './findings/accept.js';
@@ -17,6 +17,7 @@ import { findPaths } from './paths/find.js';
 import { lowerCard } from './plan/lower.js';
 import type { Plan, Variant } from './plan/plan.js';
 import {
+    calledBy,
     embodiedIn,
     equipmentsOfCard,
     modificationsOfEquipment,
@@ -41,6 +42,8 @@ export interface CheckOptions {
     readonly fixes?: 'verified' | 'none';
     /** Leaves out checks by code; for the test that every check is needed. */
     readonly without?: ReadonlySet<string>;
+    /** Gives the findings that rest on paths also where the text cannot be read whole; so fixes are tried. */
+    readonly evenBroken?: boolean;
     /** Judges only the cards in these files; the rest of the project gives names. */
     readonly only?: ReadonlySet<string>;
 }
@@ -156,14 +159,19 @@ export function* checking(
     const unusedCheck = active.find(each => each.code === 'accept-unused');
     for (const { card, variants, unknown } of perCard) {
         const ofThis = ofCards.get(card.name) ?? [];
+        const facts = variants.map(each => each.facts);
+        const near = [...new Set([project.fileOf(card).path, ...facts.flatMap(each => each.files)])];
+        const nearby = near.flatMap(file => byFile.get(file) ?? []);
+        // What a line that is left out might have done is not missed.
+        const withheld = !options.evenBroken && lacksLines(project, card, facts, nearby);
         const accepted = variants.map(({ plan, judged, findings }) => ({
             judged,
             embodied: embodiedIn(plan.variant),
-            ...acceptFindings(plan, [...ofThis, ...findings]),
+            ...acceptFindings(plan, [...ofThis, ...findings.filter(each => !withheld || !restsOnPaths(each))]),
         }));
         // What the equipment already has to say about itself is not said again by each card.
         const merged = mergeVariants(accepted).filter(each => !saidOfEquipment.has(placeOf(each)));
-        if (unusedCheck) {
+        if (unusedCheck && !withheld) {
             merged.push(
                 ...withSeverity(
                     unusedAccepts(
@@ -177,12 +185,7 @@ export function* checking(
             );
         }
         found.push(...merged);
-        const facts = variants.map(each => each.facts);
-        const near = [...new Set([project.fileOf(card).path, ...facts.flatMap(each => each.files)])];
-        const status = statusOf(project, card, facts, unknown, [
-            ...near.flatMap(file => byFile.get(file) ?? []),
-            ...merged,
-        ]);
+        const status = statusOf(project, card, facts, unknown, [...nearby, ...merged]);
         statuses.push(status);
         for (const { judged, findings } of accepted) {
             if (!judged) continue;
@@ -218,6 +221,8 @@ interface Facts {
     readonly equipments: readonly string[];
     /** Subtasks and cards done. */
     readonly called: readonly string[];
+    /** Every line of it could be carried over into events. */
+    readonly isWhole: boolean;
     readonly unknown: readonly string[];
 }
 
@@ -243,18 +248,20 @@ function judgeVariants(
                 plan: judged.plan,
                 judged,
                 findings: fold(withSeverity(findings, settings)),
-                facts: factsOf(judged),
+                facts: factsOf(project, card, judged),
             };
         }),
     };
 }
 
-function factsOf(judged: Judged): Facts {
+function factsOf(project: ParsedProject, card: Card, judged: Judged): Facts {
     const { machine, plan, runs, traces } = judged;
+    const called = calledBy(project, card).filter(each => each !== card);
     return {
-        files: filesOf(judged),
+        files: [...new Set([...filesOf(judged), ...called.map(each => project.fileOf(each).path)])],
         equipments: machine.equipments,
-        called: [...new Set(plan.events.flatMap(event => event.calls.map(call => call.name)))],
+        called: called.map(each => each.name),
+        isWhole: plan.unknown.length === 0,
         unknown: [
             ...machine.unknown,
             ...plan.unknown,
@@ -460,6 +467,7 @@ function judgePlan(project: ParsedProject, machine: Machine, plan: Plan, setting
             ? {
                   plain: [],
                   forced: [],
+                  forcedEnds: [],
                   taken: plan.arms.map(() => false),
                   contradicted: [],
                   beyond: [],
@@ -564,28 +572,9 @@ function statusOf(
     findings: readonly Finding[],
 ): CardStatus {
     const file = project.fileOf(card).path;
-    const own = project.spanOf(card);
-    const files = new Set([file, ...variants.flatMap(each => each.files)]);
-    const equipments = new Set(variants.flatMap(each => each.equipments));
-    const called = new Set(variants.flatMap(each => each.called));
-    const drawnOn = [
-        own,
-        ...project.equipments.filter(each => equipments.has(each.name)).map(each => project.spanOf(each)),
-        ...[...project.subtasks, ...project.cards]
-            .filter(each => called.has(each.name))
-            .map(each => project.spanOf(each)),
-    ];
-    const concerns = findings.filter(
-        each =>
-            each.card === card.name ||
-            (each.card === undefined &&
-                drawnOn.some(
-                    span =>
-                        span.file === each.span.file && span.offset <= each.span.offset && each.span.offset <= span.end,
-                )),
-    );
+    const concerns = findings.filter(concerning(project, card, variants));
     const base = { name: card.name, label: card.label ?? '', file };
-    const broken = project.files.find(each => each.broken && files.has(each.path));
+    const broken = brokenOf(project, card, variants);
     const unknown = [
         ...(broken ? [`${broken.path} has a syntax error`] : []),
         ...(concerns.some(each => each.code === 'unknown-name') ? ['a name is not known'] : []),
@@ -593,6 +582,53 @@ function statusOf(
         ...variants.flatMap(each => each.unknown),
     ];
     return wordFor(base, unknown, concerns);
+}
+
+/** The first file that the card draws on and that cannot be read whole. */
+function brokenOf(project: ParsedProject, card: Card, variants: readonly Facts[]): ParsedFile | undefined {
+    const files = new Set([project.fileOf(card).path, ...variants.flatMap(each => each.files)]);
+    return project.files.find(each => each.broken && files.has(each.path));
+}
+
+/** Whether a finding is about the card or something that it draws on. */
+function concerning(project: ParsedProject, card: Card, variants: readonly Facts[]): (finding: Finding) => boolean {
+    const equipments = new Set(variants.flatMap(each => each.equipments));
+    const called = new Set(variants.flatMap(each => each.called));
+    const drawnOn = [
+        project.spanOf(card),
+        ...project.equipments.filter(each => equipments.has(each.name)).map(each => project.spanOf(each)),
+        ...[...project.subtasks, ...project.cards]
+            .filter(each => called.has(each.name))
+            .map(each => project.spanOf(each)),
+    ];
+    return each =>
+        each.card === card.name ||
+        (each.card === undefined &&
+            drawnOn.some(
+                span => span.file === each.span.file && span.offset <= each.span.offset && each.span.offset <= span.end,
+            ));
+}
+
+/** Families that say what is not so on some way through the card: a line that cannot be read may be the one that is missed. */
+const ON_PATHS: ReadonlySet<Family> = new Set(['left-behind', 'time', 'isolation', 'expectation', 'people', 'work']);
+const onPaths = new Set(checks.filter(each => ON_PATHS.has(each.family)).map(each => each.code));
+const restsOnPaths = (finding: Finding): boolean => onPaths.has(finding.code);
+
+/** Because of these a line, or all that it calls, is left out of the card. */
+const LEAVES_OUT: ReadonlySet<string> = new Set(['unknown-name', 'wrong-arguments', 'calls-itself']);
+
+/** Lines of the card, or of what it draws on, are left out because they cannot be read. */
+function lacksLines(
+    project: ParsedProject,
+    card: Card,
+    variants: readonly Facts[],
+    ofText: readonly Finding[],
+): boolean {
+    if (brokenOf(project, card, variants)) return true;
+    const isWhole = variants.every(each => each.isWhole);
+    return ofText
+        .filter(each => LEAVES_OUT.has(each.code) || (each.code === 'wrong-verb' && !isWhole))
+        .some(concerning(project, card, variants));
 }
 
 /** Worst first: what is not known, what is open, what is accepted. */
@@ -641,7 +677,11 @@ function verifiedFixes(
     const baselines = new Map<string, Tried>();
     let left = MOST_TRIALS;
     const tried = (sources: readonly SourceFile[]): Tried => {
-        const { findings, cards } = checkProject(parseProject(sources), settings, { ...options, only: undefined });
+        const { findings, cards } = checkProject(parseProject(sources), settings, {
+            ...options,
+            only: undefined,
+            evenBroken: true,
+        });
         return { findings, counts: likenesses(findings), unknown: unknownIn(cards) };
     };
     const holds = (finding: Finding, fix: Fix): boolean => {

@@ -1,4 +1,5 @@
 import { crossingMatters } from '../machine/circuit.js';
+import { nameAndLabel } from '../machine/compile-conditions.js';
 import { type Item, type Machine, NONE } from '../machine/machine.js';
 import { itemsIn } from '../machine/order.js';
 import type { Event, Plan } from '../plan/plan.js';
@@ -118,7 +119,7 @@ function onlyByFailure(machine: Machine, index: number, state: number): boolean 
 }
 
 function labelOf(item: Item, mode: FailureMode, word: string): string {
-    const name = item.label.includes(item.name) ? item.label : `${item.name} (${item.label})`;
+    const name = nameAndLabel(item);
     if (mode === 'STUCK') return `${name} stuck at ${word}`;
     if (mode === 'OWN') return `${name}: ${word}`;
     return `${name} ${word}`;
@@ -165,6 +166,8 @@ export function failuresOf(machine: Machine, plan: Plan, plain: Trace): ListedFa
             const partner = machine.items[other] as Item;
             if (partner.kind !== 'connector' || partner.keyed || !disturbed.has(other) || partner.place !== item.place)
                 continue;
+            // A hose does not fit on a plug.
+            if ((item.carries === NONE) !== (partner.carries === NONE)) continue;
             if (!crossingMatters(machine, { a: index, b: other })) continue;
             const from = Math.max(disturbed.get(index) as number, disturbed.get(other) as number);
             listed.push({
@@ -173,7 +176,7 @@ export function failuresOf(machine: Machine, plan: Plan, plain: Trace): ListedFa
                     mode: 'CROSSED',
                     detail: other,
                     word: 'CROSSED',
-                    label: `${item.label} and ${partner.label} CROSSED`,
+                    label: `${nameAndLabel(item)} and ${nameAndLabel(partner)} CROSSED`,
                     span: item.span,
                 },
                 class: 'disturbed',

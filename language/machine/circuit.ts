@@ -11,6 +11,7 @@ import {
 } from '../conditions/program.js';
 import { kindOf } from '../vocabulary/kinds/index.js';
 import { type Item, type Machine, NONE } from './machine.js';
+import { itemsIn, orderOfDependence } from './order.js';
 
 /**
  * A Machine with its conditions compiled to programs over cells. Derived and cached; never stored or sent.
@@ -77,7 +78,7 @@ const circuits = new WeakMap<Machine, Circuit>();
 
 /** The circuit of a machine; computed once. With a crossing: a circuit of its own in which what is fed through one connector is fed through the other. */
 export function circuitOf(machine: Machine, crossing?: Crossing): Circuit {
-    if (crossing) return build({ ...machine, items: crossed(machine.items, crossing) });
+    if (crossing) return crossedCircuit(machine, crossing) ?? circuitOf(machine);
     let circuit = circuits.get(machine);
     if (!circuit) {
         circuit = build(machine);
@@ -86,16 +87,35 @@ export function circuitOf(machine: Machine, crossing?: Crossing): Circuit {
     return circuit;
 }
 
-/** Whether the crossing changes any feed at all. */
+/** Whether the crossing changes anything at all. */
 export function crossingMatters(machine: Machine, crossing: Crossing): boolean {
-    return crossed(machine.items, crossing).some((item, index) => item !== machine.items[index]);
+    return crossedCircuit(machine, crossing) !== undefined;
+}
+
+const crossings = new WeakMap<Machine, Map<string, Circuit | undefined>>();
+
+/** Undefined where the crossing changes nothing, or would make the machine feed itself. */
+function crossedCircuit(machine: Machine, crossing: Crossing): Circuit | undefined {
+    const known = crossings.get(machine) ?? new Map<string, Circuit | undefined>();
+    crossings.set(machine, known);
+    const key = `${crossing.a} ${crossing.b}`;
+    if (known.has(key)) return known.get(key);
+    const items = crossed(machine.items, crossing);
+    const { order, ring } = orderOfDependence(items, machine.ownFailures);
+    const matters = ring.length === 0 && items.some((item, index) => item !== machine.items[index]);
+    const circuit = matters ? build({ ...machine, items, order }) : undefined;
+    known.set(key, circuit);
+    return circuit;
 }
 
 /**
- * Swaps what lies upstream of two connectors: their own feeds, where they have any; else, the other feeds of what runs through each.
+ * Swaps what lies upstream of two connectors: what they carry, where they are hoses; their own feeds, where they have any; else, the other feeds of
+ * what runs through each.
  */
-function crossed(items: readonly Item[], { a, b }: Crossing): Item[] {
+function crossed(items: readonly Item[], crossing: Crossing): Item[] {
+    const { a, b } = crossing;
     const changed = [...items];
+    if (items[a]?.carries !== NONE || items[b]?.carries !== NONE) return crossedHoses(items, crossing);
     const ofA = (items[a] as Item).feeds;
     const ofB = (items[b] as Item).feeds;
     if (ofA.length > 0 || ofB.length > 0) {
@@ -123,6 +143,56 @@ function crossed(items: readonly Item[], { a, b }: Crossing): Item[] {
         else if (hasB && !hasA) changed[index] = { ...item, feeds: [b, ...upstreamA] };
     }
     return changed;
+}
+
+/** What asks for the hose and for what it carries is given what the other carries. */
+function crossedHoses(items: readonly Item[], { a, b }: Crossing): Item[] {
+    const ofA = items[a]?.carries ?? NONE;
+    const ofB = items[b]?.carries ?? NONE;
+    const changed = [...items];
+    if (ofA === NONE || ofB === NONE || ofA === ofB) return changed;
+    let matters = false;
+    for (const [index, item] of items.entries()) {
+        const named = new Set(item.feeds);
+        for (const each of [...item.shows, ...item.goes]) itemsIn(each.when, one => named.add(one));
+        itemsIn(item.live, one => named.add(one));
+        const swap = (one: number): number =>
+            one === ofA && named.has(a) ? ofB : one === ofB && named.has(b) ? ofA : one;
+        if (![...named].some(one => swap(one) !== one)) continue;
+        matters = true;
+        const given = <T extends { readonly when?: Condition }>(each: T): T =>
+            each.when ? { ...each, when: swapped(each.when, swap, items) } : each;
+        changed[index] = {
+            ...item,
+            feeds: item.feeds.map(swap),
+            shows: item.shows.map(given),
+            goes: item.goes.map(given),
+            ...(item.live ? { live: swapped(item.live, swap, items) } : {}),
+        };
+    }
+    if (!matters) return changed;
+    changed[a] = { ...(changed[a] as Item), carries: ofB };
+    changed[b] = { ...(changed[b] as Item), carries: ofA };
+    return changed;
+}
+
+/** The condition with one source asked for in place of another. */
+function swapped(condition: Condition, swap: (item: number) => number, items: readonly Item[]): Condition {
+    switch (condition.op) {
+        case 'and':
+        case 'or':
+            return { ...condition, of: condition.of.map(each => swapped(each, swap, items)) };
+        case 'not':
+            return { ...condition, of: swapped(condition.of, swap, items) };
+        case 'live':
+            return { ...condition, item: swap(condition.item) };
+        case 'is': {
+            const item = swap(condition.item);
+            return item === condition.item ? condition : { ...condition, item, slot: items[item]?.slot ?? NONE };
+        }
+        default:
+            return condition;
+    }
 }
 
 function build(machine: Machine): Circuit {

@@ -69,9 +69,19 @@ export function compileCondition(node: ast.Condition, tables: NameTables): Condi
     }
 }
 
-/** "CB-217 (HYD 2 ISOL VALVE MOTOR A)" for what is known by its number, else the label with its name. */
+/** "CB-217 (HYD 2 ISOL VALVE MOTOR A)"; the label alone where it says the name already, as a word of its own. */
 export function nameAndLabel(item: { readonly name: string; readonly label: string }): string {
-    return item.label.includes(item.name) ? item.label : `${item.name} (${item.label})`;
+    if (!item.label) return item.name;
+    return says(item.label, item.name) ? item.label : `${item.name} (${item.label})`;
+}
+
+const INSIDE = /[\p{L}\p{N}_-]/u;
+
+/** "connector P1" says P1, "connector P10" does not. */
+function says(label: string, name: string): boolean {
+    for (let at = label.indexOf(name); at >= 0; at = label.indexOf(name, at + 1))
+        if (!INSIDE.test(label.charAt(at - 1)) && !INSIDE.test(label.charAt(at + name.length))) return true;
+    return false;
 }
 
 interface Said {

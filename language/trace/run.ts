@@ -121,6 +121,7 @@ export function run(plan: Plan, request: RunRequest): Trace {
         failure: request.failure ?? NONE,
         visits,
         changes: sim.changes,
+        next: end === 'arm-end' ? at : NONE,
         end,
     };
 }

@@ -14,6 +14,8 @@ export interface Trace {
     readonly failure: number;
     readonly visits: readonly Visit[];
     readonly changes: readonly Change[];
+    /** Before which event it stopped, where it stopped on the way: at the end of its block, or where others have been. NONE: it came to its end. */
+    readonly next: number;
     readonly end: 'end' | 'stop' | 'leave-for' | 'failed-look' | 'exhausted' | 'arm-end' | 'stuck';
 }
 

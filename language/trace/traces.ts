@@ -10,6 +10,8 @@ import type { Trace, Traces } from './trace.js';
 export interface Runs {
     readonly plain: readonly Trace[];
     readonly forced: readonly Trace[];
+    /** By forced run, the machine as it leaves it. Clone it to go on. */
+    readonly forcedEnds: readonly Simulator[];
     /** By arm: whether a plain run takes it. */
     readonly taken: readonly boolean[];
     /** Looks that fail in a plain run although nothing in `start with` says so: event, and the traces in which they fail. */
@@ -103,6 +105,7 @@ export function runCard(machine: Machine, plan: Plan): Runs {
                 return {
                     plain,
                     forced: [],
+                    forcedEnds: [],
                     taken,
                     contradicted: [],
                     beyond: [],
@@ -154,6 +157,7 @@ export function runCard(machine: Machine, plan: Plan): Runs {
     contradicted.sort((a, b) => a.event - b.event);
 
     const forced: Trace[] = [];
+    const forcedEnds: Simulator[] = [];
     const known = eventsIn(plain);
     const queue = [...checkpoints.entries()];
     for (const [n, { sim, choice }] of queue) {
@@ -162,6 +166,7 @@ export function runCard(machine: Machine, plan: Plan): Runs {
         if (!arm || arm.entry === arm.join) continue;
         const inner = new Map<number, { sim: Simulator; choice: readonly number[] }>();
         const reached = new Set<number>();
+        forcedEnds.push(sim);
         forced.push(
             run(plan, {
                 kind: 'forced',
@@ -210,6 +215,7 @@ export function runCard(machine: Machine, plan: Plan): Runs {
     return {
         plain,
         forced,
+        forcedEnds,
         taken,
         contradicted,
         beyond: beyondRuns(plan, [...plain, ...forced]),

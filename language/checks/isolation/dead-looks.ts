@@ -23,7 +23,7 @@ export function deadLooks(
     return machine.items.flatMap((item, n): string[] => {
         const is = sound[item.slot] ?? NONE;
         const shows = item.nature === 'shown' || item.nature === 'moved';
-        if (!shows || item.kind === 'source' || item.kind === 'level' || !kindOf(item.kind).seen) return [];
+        if (!shows || item.kind === 'level' || !kindOf(item.kind).seen) return [];
         if (is === NONE || closed[item.slot] === is || (item.kind === 'light' && item.states[is] === 'OFF')) return [];
         const sees = (role: number): boolean => item.place !== NONE && reach(machine, state, role, item.place).ok;
         const role = sees(work.role) ? work.role : plan.roles.findIndex((_, each) => sees(each));

@@ -88,8 +88,16 @@ function message(card: Judged, left: Left): string {
     switch (left.code) {
         case 'untagged-at-stop':
             return `${name} is pulled without a tag ${when}.`;
-        case 'left-moved':
-            return `${name} rests ${left.state === NONE ? 'between its positions' : `at ${stateName(machine, left.slot, left.state)}`} ${when}; it was ${stateName(machine, left.slot, left.owed)} when the card began.`;
+        case 'left-moved': {
+            const rests =
+                left.state === NONE ? 'between its positions' : `at ${stateName(machine, left.slot, left.state)}`;
+            const owed = stateName(machine, left.slot, left.owed);
+            const due =
+                left.way.kind === 'leave-for'
+                    ? `${left.way.card} begins with it ${owed}`
+                    : `it was ${owed} when the card began`;
+            return `${name} rests ${rests} ${when}; ${due}.`;
+        }
         case 'finish-not-reached':
             return `${name} ${isSo(machine, left.slot, left.state)} ${when}, and "finish with" says ${stateName(machine, left.slot, left.owed)}.`;
         case 'left-wet':
@@ -125,9 +133,9 @@ function whenSaid(way: Way): string {
 function advice(machine: Machine, left: Left): string {
     if (left.code === 'untagged-at-stop') return 'Tag it.';
     const action = act(machine, left, 'it');
-    return action
-        ? `${upperFirst(action)}.`
-        : `Bring it back to ${stateName(machine, left.slot, left.owed)}, or say what it is left at with "finish with".`;
+    if (action) return `${upperFirst(action)}.`;
+    if (left.way.kind === 'leave-for') return `Bring it back to ${stateName(machine, left.slot, left.owed)} before.`;
+    return `Bring it back to ${stateName(machine, left.slot, left.owed)}, or say what it is left at with "finish with".`;
 }
 
 function act(machine: Machine, left: Left, name: string): string | undefined {

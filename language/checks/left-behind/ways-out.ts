@@ -1,10 +1,13 @@
 import { type Machine, NONE } from '../../machine/machine.js';
+import type { Simulator } from '../../machine/simulator.js';
 import { surely } from '../../paths/facts.js';
 import { byOfState } from '../../paths/judge.js';
 import type { Fact, Facts, PathState } from '../../paths/paths.js';
 import { isOperated } from '../../paths/states.js';
 import type { Event, Plan, Setting } from '../../plan/plan.js';
+import { perform } from '../../trace/perform.js';
 import { atStart } from '../../trace/run.js';
+import type { Trace } from '../../trace/trace.js';
 import { kindOf } from '../../vocabulary/kinds/index.js';
 import type { Judged } from '../check.js';
 
@@ -97,8 +100,7 @@ function compute(card: Judged): readonly Left[] {
             );
         }
     }
-    const blamed = new Set(left.filter(each => each.way.kind === 'end').flatMap(each => each.by));
-    left.push(...movedAway(card, blamed));
+    left.push(...movedAway(card, left));
     return left;
 }
 
@@ -211,35 +213,31 @@ function untagged(machine: Machine, state: PathState, way: Way, allowed: Owes | 
     });
 }
 
-/** Where what moves by itself rests at the end, and where it rested under `start with`: from the plain runs, run on until nothing moves. */
-function movedAway(card: Judged, blamed: ReadonlySet<number>): readonly Left[] {
-    const { machine, plan, runs, traces } = card;
-    const end = plan.events.find(each => each.kind === 'end');
-    if (!end) return [];
-    const slowest = traces.plain.filter(each => each.speed === 'slowest');
-    const found = new Map<number, Left>();
-    const choice = plan.start.map(each => Math.max(0, each.states.indexOf(machine.slots[each.slot]?.normal ?? 0)));
-    const reference = atStart(machine, plan, 'slowest', choice);
-    // Where it rests under `start with`, then `finish with`.
-    for (const each of plan.finish) {
-        const state = each.states[0];
-        if (state !== undefined && isOperated(machine, each.slot)) reference?.operate(each.slot, state);
-    }
-    reference?.runOut();
-    for (const [n, trace] of slowest.entries()) {
-        if (trace.end !== 'end' || !reference) continue;
-        const sim = runs.checkpointsAt(new Set([end.id]), n).get(end.id);
-        if (!sim) continue;
+/**
+ * Where what moves by itself rests at the end, and where it rested under `start with`: from the plain runs and those through blocks that no plain run
+ * takes, run on until nothing moves. Where the card leaves for another: where it rests as that one starts.
+ */
+function movedAway(card: Judged, left: readonly Left[]): readonly Left[] {
+    const { machine, plan } = card;
+    const found = new Map<string, Left>();
+    for (const { sim, event } of ends(card)) {
+        const rested = restedAt(card, event);
+        if (!rested) continue;
         sim.runOut();
+        const way: Way =
+            event.kind === 'leave-for'
+                ? { kind: 'leave-for', event, card: event.card }
+                : { kind: 'end', event, card: plan.card };
+        const blamed = new Set(left.filter(each => each.way.event === event).flatMap(each => each.by));
         for (const [index, item] of machine.items.entries()) {
-            if (item.nature !== 'moved' && item.nature !== 'shown') continue;
+            const key = `${event.id} ${index}`;
+            if ((item.nature !== 'moved' && item.nature !== 'shown') || found.has(key)) continue;
             const rests = sim.cells[item.slot] as number;
-            const setting = plan.finish.find(each => each.slot === item.slot);
+            const setting = way.kind === 'end' ? plan.finish.find(each => each.slot === item.slot) : undefined;
             const by = [sim.lastOf([item.slot])?.root ?? NONE];
-            const way: Way = { kind: 'end', event: end, card: plan.card };
             if (setting) {
-                if (setting.states.includes(rests) || found.has(index)) continue;
-                found.set(index, {
+                if (setting.states.includes(rests)) continue;
+                found.set(key, {
                     code: 'finish-not-reached',
                     slot: item.slot,
                     item: index,
@@ -251,15 +249,84 @@ function movedAway(card: Judged, blamed: ReadonlySet<number>): readonly Left[] {
                 });
                 continue;
             }
-            if (item.nature !== 'moved' || kindOf(item.kind).left !== 'left-moved' || found.has(index)) continue;
-            const given = plan.start.find(each => each.slot === item.slot);
-            const owed = given && given.states.length > 1 ? item.normal : (reference.cells[item.slot] as number);
+            if (item.nature !== 'moved' || kindOf(item.kind).left !== 'left-moved') continue;
+            const given = startAt(plan, event).find(each => each.slot === item.slot);
+            const owed = given && given.states.length > 1 ? item.normal : (rested.cells[item.slot] as number);
             // What has been told of the cause is not told of what followed from it.
             if (rests === owed || by.some(each => blamed.has(each))) continue;
-            found.set(index, { code: 'left-moved', slot: item.slot, item: index, state: rests, by, owed, way });
+            found.set(key, { code: 'left-moved', slot: item.slot, item: index, state: rests, by, owed, way });
         }
     }
     return [...found.values()];
+}
+
+const startAt = (plan: Plan, event: Event): readonly Setting[] =>
+    event.kind === 'leave-for' ? event.start : plan.start;
+
+/** The machine at rest as it is owed there: under `start with`, then `finish with`; under the other card's `start with`. */
+function restedAt({ machine, plan }: Judged, event: Event): Simulator | undefined {
+    const start = startAt(plan, event);
+    const choice = start.map(each => Math.max(0, each.states.indexOf(machine.slots[each.slot]?.normal ?? 0)));
+    const reference = atStart(machine, { ...plan, start }, 'slowest', choice);
+    for (const each of event.kind === 'end' ? plan.finish : []) {
+        const state = each.states[0];
+        if (state !== undefined && isOperated(machine, each.slot)) reference?.operate(each.slot, state);
+    }
+    reference?.runOut();
+    return reference;
+}
+
+interface End {
+    readonly sim: Simulator;
+    readonly event: Extract<Event, { kind: 'end' | 'leave-for' }>;
+}
+
+/** The machine at each way out of the runs that owes something of what moves: the end, and where another card goes on. */
+function ends({ plan, runs, traces }: Judged): readonly End[] {
+    const found: End[] = [];
+    const add = (sim: Simulator | undefined, id: number | undefined): void => {
+        const event = plan.events[id ?? NONE];
+        if (sim && (event?.kind === 'end' || event?.kind === 'leave-for')) found.push({ sim, event });
+    };
+    const slowest = traces.plain.filter(each => each.speed === 'slowest');
+    for (const [n, trace] of slowest.entries()) {
+        const last = trace.visits.at(-1)?.event ?? NONE;
+        if (trace.end === 'end' || trace.end === 'leave-for')
+            add(runs.checkpointsAt(new Set([last]), n).get(last), last);
+    }
+    const tried = new Set<string>();
+    for (const [n, trace] of traces.forced.entries()) {
+        const sim = runs.forcedEnds[n]?.clone();
+        if (!sim || trace.speed !== 'slowest') continue;
+        const plain = slowest.find(each => each.choice.join() === trace.choice.join());
+        if (trace.end === 'arm-end') add(sim, plain && goneOn(plan, plain, sim, trace.next, tried));
+        else add(sim, trace.visits.at(-1)?.event);
+    }
+    return found;
+}
+
+/**
+ * The card performed on behind a block, to the event at its end; undefined where it ends otherwise, or is soon as on the plain way again, or as
+ * behind another block.
+ */
+function goneOn(plan: Plan, plain: Trace, sim: Simulator, from: number, tried: Set<string>): number | undefined {
+    const there = new Map(plain.visits.map(visit => [visit.event, visit]));
+    for (let at = from; at !== NONE && !sim.notes.stuck; ) {
+        const event = plan.events[at] as Event;
+        const visit = there.get(at);
+        if (visit && !sim.isMoving && visit.moving.length === 0) {
+            if (visit.before.length > 0 && Array.from(visit.before).every((state, slot) => sim.cells[slot] === state))
+                return undefined;
+            const key = `${at} ${sim.cells.join()}`;
+            if (tried.has(key)) return undefined;
+            tried.add(key);
+        }
+        if (event.kind === 'end' || event.kind === 'leave-for') return at;
+        const met = perform(sim, event);
+        if (event.kind === 'look' && met === false && event.other === NONE) return undefined;
+        at = met === false && event.other !== NONE ? event.other : event.next;
+    }
+    return undefined;
 }
 
 /** Whether the state is the only one possible: for the choice of words. */

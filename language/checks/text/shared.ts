@@ -3,6 +3,7 @@ import { type AstNode, GrammarUtils } from 'langium';
 import type { Edit, Finding, Fix, Severity, Span } from '../../findings/finding.js';
 import { type CotterAstType, type Item, isCard } from '../../grammar/generated/ast.js';
 import { nearest } from '../../grammar/nearest.js';
+import { nameAndLabel } from '../../machine/compile-conditions.js';
 import type { ParsedProject } from '../../names/project.js';
 import { standingOf } from '../../names/scope.js';
 import { nodesOf } from '../../names/survey.js';
@@ -70,7 +71,7 @@ export function replaceBy(span: Span, newText: string, title = `Write ${newText}
 
 /** "CB-218 (HYD 2 ISOL VALVE MOTOR B)". */
 export function titled(item: Item): string {
-    return item.label && !item.label.includes(item.name) ? `${item.name} (${item.label})` : item.label || item.name;
+    return nameAndLabel({ name: item.name, label: item.label ?? '' });
 }
 
 export const article = (word: string): string => `${/^(?!unit)[aeiou]/.test(word) ? 'an' : 'a'} ${word}`;

@@ -173,7 +173,7 @@ const entries: readonly Kind[] = [
     shown('horn', 'horns', ['SILENT', 'SOUNDING'], 'SOUNDING'),
     shown('mark', 'marks'),
     shown('flow', 'flows'),
-    { ...shown('source', 'sources', ['DEAD', 'LIVE'], 'LIVE'), physical: false },
+    { ...shown('source', 'sources', ['DEAD', 'LIVE'], 'LIVE'), physical: false, seen: false },
     shown('motor', 'motors', ['STOPPED', 'RUNNING'], 'RUNNING'),
 ];
 

@@ -418,6 +418,7 @@ export function made(text: (plain: string) => string = plain => plain): { judged
         runs: {
             plain: [],
             forced: [],
+            forcedEnds: [],
             taken: [],
             contradicted: [],
             beyond: [],

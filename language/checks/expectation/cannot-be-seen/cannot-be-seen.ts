@@ -78,12 +78,14 @@ function unlit({ machine, paths }: Judged, event: LookEvent | Event, seen: Seen)
     const state = paths.at[event.id];
     if (!item || !state || item.kind !== 'light' || !('state' in event) || event.slot !== item.slot) return undefined;
     const dark = item.states.indexOf('OFF');
-    if (dark < 0 || event.state === dark) return undefined;
+    if (event.state === dark) return undefined;
     const isDead = (feed: number): boolean =>
         (evaluate(machine, { op: 'live', item: feed }, { state, seen, vector: seen.visit.after }) & CAN_HOLD) === 0;
     // What is not so is told by the look itself.
     const feed = seen.visit.after[item.slot] === event.state ? item.feeds.find(isDead) : undefined;
-    return feed === undefined ? undefined : `without ${nameAndLabel(machine.items[feed] as Item)} it is dark`;
+    if (feed === undefined) return undefined;
+    const unfed = `without ${nameAndLabel(machine.items[feed] as Item)} it is dark`;
+    return dark < 0 ? `${unfed}, and the equipment gives it no state OFF` : unfed;
 }
 
 function finding(card: Judged, event: Event, why: string): Finding {

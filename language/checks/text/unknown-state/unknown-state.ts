@@ -1,6 +1,15 @@
 import type { AstNode } from 'langium';
 import type { Finding } from '../../../findings/finding.js';
-import { type Item, type ItemClause, isItem, isLoopName, isParameter } from '../../../grammar/generated/ast.js';
+import {
+    type Item,
+    type ItemClause,
+    isGoes,
+    isItem,
+    isLoopName,
+    isParameter,
+    isPositionsClause,
+    isShows,
+} from '../../../grammar/generated/ast.js';
 import type { ParsedProject } from '../../../names/project.js';
 import { kindOf } from '../../../vocabulary/kinds/index.js';
 import type { Check } from '../../check.js';
@@ -116,10 +125,32 @@ function* ofFeeds(project: ParsedProject): Iterable<Finding> {
     }
 }
 
+/** "on" beside OFF, or beside ON, is taken for another state than ON. */
+function* inOtherLetters(project: ParsedProject, item: Item): Iterable<Finding> {
+    const known = [...(kindOf(item.kind).states0 ?? [])];
+    const written: { readonly node: AstNode; readonly property: string; readonly index?: number; state: string }[] = [];
+    for (const clause of item.clauses)
+        if (isPositionsClause(clause))
+            for (const [index, state] of clause.states.entries())
+                written.push({ node: clause, property: 'states', index, state });
+    for (const member of item.members)
+        if ((isShows(member) || isGoes(member)) && member.state)
+            written.push({ node: member, property: 'state', state: member.state });
+    for (const { node, property, index, state } of written) {
+        const meant = known.find(each => each.toUpperCase() === state.toUpperCase());
+        if (meant === undefined) known.push(state);
+        if (meant === undefined || meant === state) continue;
+        const span = spanOfProperty(project, node, property, index);
+        const message = `${titled(item)} is ${state} here, which is another state than ${meant}: write it in the same letters.`;
+        yield error('unknown-state', node, span, message, { about: [item.name], fixes: [replaceBy(span, meant)] });
+    }
+}
+
 function* ofEquipment(project: ParsedProject): Iterable<Finding> {
     for (const item of every(project, 'Item')) {
         if (hasNoKind(item)) continue;
         const declared = item.clauses.find(clause => clause.$type === 'PositionsClause');
+        yield* inOtherLetters(project, item);
         for (const clause of item.clauses) {
             if (isNormal(clause))
                 yield* judge(

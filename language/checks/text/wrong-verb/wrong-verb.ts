@@ -12,7 +12,13 @@ export const wrongVerb: Check = {
     family: 'text',
     severity: 'error',
     title: 'A verb or a clause that does not suit its kind of item',
-    ofText: project => [...ofActions(project), ...ofRules(project), ...ofItems(project), ...ofBehaviours(project)],
+    ofText: project => [
+        ...ofActions(project),
+        ...ofBranches(project),
+        ...ofRules(project),
+        ...ofItems(project),
+        ...ofBehaviours(project),
+    ],
 };
 
 /** What can be done to a kind by the verbs that are not in its table. */
@@ -25,6 +31,8 @@ const suits: Readonly<Record<string, (kind: Kind) => boolean>> = {
     torque: kind => kind.physical,
     measure: kind => kind.physical,
     read: kind => kind.word === 'gauge',
+    // A gauge has no states, and that is said of it as such.
+    see: kind => kind.seen,
     ensure: kind => kind.nature === 'operated' || kind.nature === 'wetted' || kind.physical,
 };
 
@@ -63,6 +71,7 @@ function* ofActions(project: ParsedProject): Iterable<Finding> {
         ['Torque', 'torque'],
         ['Read', 'read'],
         ['Measure', 'measure'],
+        ['See', 'see'],
     ] as const) {
         for (const node of every(project, type)) {
             yield* judge(project, node, verb, [node.item.ref], () => spanOfKeyword(project, node, verb), false);
@@ -70,6 +79,11 @@ function* ofActions(project: ParsedProject): Iterable<Finding> {
                 yield* judge(project, node, 'tag', [node.item.ref], () => spanOfProperty(project, node, 'tag'), false);
         }
     }
+}
+
+function* ofBranches(project: ParsedProject): Iterable<Finding> {
+    for (const node of every(project, 'If'))
+        yield* judge(project, node, 'see', [node.item.ref], () => spanOfKeyword(project, node, 'sees'), false);
 }
 
 function* ofRules(project: ParsedProject): Iterable<Finding> {
@@ -103,7 +117,9 @@ function* judge(
             if (!kind || suitsKind(verb, kind) || told.has(nameOf(meaning, each))) continue;
             told.add(nameOf(meaning, each));
             const span = at();
-            const message = `${nameOf(meaning, each)} is ${article(kind.word)}: "${verb}" does not suit it. ${whatSuits(kind)}`;
+            const instead =
+                verb === 'see' ? 'Nobody sees it: look at a gauge, a light or a mark that shows it.' : whatSuits(kind);
+            const message = `${nameOf(meaning, each)} is ${article(kind.word)}: "${verb}" does not suit it. ${instead}`;
             yield error('wrong-verb', node, span, message, {
                 about: [nameOnly(each)],
                 fixes: single ? fixesOf(verb, kind, span) : [],
