@@ -3,7 +3,7 @@ import { type Machine, NONE } from '../machine/machine.js';
 import type { Plan } from '../plan/plan.js';
 import type { Traces } from '../trace/trace.js';
 import { CAN_FAIL, CAN_HOLD, type Circumstances, evaluate, held } from './evaluate.js';
-import { isOfActions } from './live.js';
+import { expanded, isOfActions } from './live.js';
 import type { Clear, PathState, Paths } from './paths.js';
 import { atomsOf, pairIndex, ruleBook } from './rules.js';
 import { rootOfLastChange, type Seen, seenAt } from './runs.js';
@@ -119,7 +119,9 @@ function explain(machine: Machine, part: Condition, at: Circumstances): Broken {
             const found =
                 inner && (inner.op === 'is' || inner.op === 'held')
                     ? standing(machine, inner.slot, inner.state, at)
-                    : undefined;
+                    : inner?.op === 'live'
+                      ? madeLive(machine, inner.item, at)
+                      : undefined;
             return { ...none, kind: 'state', atom: inner ?? part, ...found };
         }
         default:
@@ -158,6 +160,23 @@ function liveOf(machine: Machine, item: number, at: Circumstances): Found {
     const facts = at.state.facts[slot];
     const bare = facts?.find(each => each.state !== 0);
     return bare ? { found: bare.state, by: bare.by } : { found: NONE, by: [] };
+}
+
+/** What has made it live last. */
+function madeLive(machine: Machine, item: number, at: Circumstances): Found | undefined {
+    if (at.seen) return { found: NONE, by: rootBy(at.seen, machine.items[item]?.slot ?? NONE) };
+    const by = new Set<number>();
+    const passed = new Set<number>();
+    const visit = (index: number): void => {
+        if (passed.has(index)) return;
+        passed.add(index);
+        for (const atom of atomsOf(expanded(machine, index))) {
+            if (atom.op === 'live') visit(atom.item);
+            else if (atom.op === 'is') for (const each of byOfState(at.state, atom.slot, atom.state)) by.add(each);
+        }
+    };
+    visit(item);
+    return { found: NONE, by: by.size > 0 ? [Math.max(...by)] : [] };
 }
 
 function rootBy(seen: Seen, slot: number): readonly number[] {

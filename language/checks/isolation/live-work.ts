@@ -61,16 +61,16 @@ function feedsOn(machine: Machine, item: number, passed = new Set<number>()): re
     return [...passed];
 }
 
-/** The closed breaker through which the item may be fed, or NONE. `except`: what is being handled, however it stands. */
+/** The closed breaker through which the item may be fed, or NONE. `except`: what is being handled or is off, however it stands. */
 export function fedThrough(
     card: Judged,
     state: PathState,
     seen: readonly Seen[],
     user: number,
-    except: number,
+    ...except: readonly number[]
 ): number {
     const { machine } = card;
-    const chain = feedsOn(machine, user).filter(each => each !== except);
+    const chain = feedsOn(machine, user).filter(each => !except.includes(each));
     let breaker = NONE;
     for (const each of chain) {
         const item = machine.items[each];
@@ -93,7 +93,7 @@ export function fedThrough(
     // What stands in something that is off, other than what is being handled, is dead.
     for (let at = machine.items[user]?.unit ?? NONE; at !== NONE; at = machine.items[at]?.unit ?? NONE) {
         const presence = machine.items[at]?.presence ?? NONE;
-        if (at !== except && presence !== NONE && surely(state.facts[presence], 1)) return NONE;
+        if (!except.includes(at) && presence !== NONE && surely(state.facts[presence], 1)) return NONE;
     }
     return breaker;
 }

@@ -3,6 +3,7 @@ import { runProgram } from '../../conditions/program.js';
 import { looksThatFail } from '../../failures/showing.js';
 import { circuitOf } from '../../machine/circuit.js';
 import { type Machine, NONE } from '../../machine/machine.js';
+import { expanded } from '../../paths/live.js';
 import { isIn, liesIn } from '../../paths/places.js';
 import { isHandsOn, triggers } from '../../paths/rules.js';
 import type { Event } from '../../plan/plan.js';
@@ -46,7 +47,7 @@ function findIsolations({ machine, plan }: Judged): readonly Isolation[] {
         for (const trigger of body.triggers) {
             if (trigger.kind !== 'work') continue;
             const devices = byItem.get(trigger.item) ?? new Map<number, Device>();
-            for (const atom of asked(body.require)) {
+            for (const atom of asked(machine, body.require)) {
                 const item = machine.items[atom.item];
                 if (!item || atom.slot !== item.slot || atom.state === item.states.indexOf('CLOSED')) continue;
                 const isolates =
@@ -61,12 +62,44 @@ function findIsolations({ machine, plan }: Judged): readonly Isolation[] {
     return [...byItem].map(([item, devices]) => ({ item, devices: [...devices.values()] }));
 }
 
-type Atom = Extract<Condition, { op: 'is' | 'held' }>;
+export type Atom = Extract<Condition, { op: 'is' | 'held' }>;
 
-/** What a condition asks to be so; what it asks not to be so is left out. */
-export function asked(condition: Condition): readonly Atom[] {
-    if (condition.op === 'and' || condition.op === 'or') return condition.of.flatMap(asked);
+/** What a condition asks to be so. What is not to be in one of its two states is to be in the other; what is not to be live is to be cut off. */
+export function asked(machine: Machine, condition: Condition): readonly Atom[] {
+    if (condition.op === 'and' || condition.op === 'or') return condition.of.flatMap(each => asked(machine, each));
+    if (condition.op === 'not') return askedNot(machine, condition.of, 0);
     return condition.op === 'is' || condition.op === 'held' ? [condition] : [];
+}
+
+function askedNot(machine: Machine, condition: Condition, depth: number): readonly Atom[] {
+    if (depth > machine.items.length) return [];
+    switch (condition.op) {
+        case 'and':
+        case 'or':
+            return condition.of.flatMap(each => askedNot(machine, each, depth));
+        case 'not':
+            return asked(machine, condition.of);
+        case 'live': {
+            const item = machine.items[condition.item];
+            if (
+                !item ||
+                item.nature === 'moved' ||
+                (item.nature === 'shown' && item.kind !== 'source' && item.kind !== 'motor')
+            )
+                return [];
+            return askedNot(machine, expanded(machine, condition.item), depth + 1);
+        }
+        case 'is': {
+            const slot = machine.slots[condition.slot];
+            const item = machine.items[condition.item];
+            // By itself a breaker is only closed or pulled.
+            const states = item?.kind === 'breaker' ? 2 : (slot?.states.length ?? 0);
+            if (item?.nature !== 'operated' || states !== 2 || condition.state > 1) return [];
+            return [{ ...condition, state: 1 - condition.state }];
+        }
+        default:
+            return [];
+    }
 }
 
 export type Act =
@@ -93,9 +126,11 @@ export const WORK = 5;
 /** One isolation, from the acts that lead to it to the first of its devices that is taken away again. */
 export interface LockOut {
     readonly isolation: Isolation;
-    /** The plain run that it is in, and which of the states left open that run takes. */
+    /** The run that it is in, and which of the states left open that run takes. */
     readonly trace: Trace;
     readonly choice: number;
+    /** The work is in a block that no plain run takes: what would prove something dead there is not known. */
+    readonly inBlock: boolean;
     readonly acts: readonly Act[];
     /** Tools and people out of the place, in order. */
     readonly outs: readonly Extract<Event, { kind: 'clear' }>[];
@@ -108,13 +143,53 @@ export interface LockOut {
     readonly outsAfter: readonly Extract<Event, { kind: 'clear' }>[];
 }
 
-/** Every lock-out during which something is worked on, as the plain runs perform the card. */
+const knownOuts = new WeakMap<Judged, readonly LockOut[]>();
+
+/** Every lock-out during which something is worked on, as the plain runs perform the card, and as they would through blocks that none takes. */
 export function lockOuts(card: Judged): readonly LockOut[] {
-    return isolations(card).flatMap(isolation =>
-        card.traces.plain
-            .filter(each => each.speed === 'slowest')
-            .flatMap((trace, choice) => lockOutsIn(card, isolation, trace, choice)),
-    );
+    let found = knownOuts.get(card);
+    if (!found) {
+        const plain = card.traces.plain.filter(each => each.speed === 'slowest');
+        found = isolations(card).flatMap(isolation => [
+            ...plain.flatMap((trace, choice) => lockOutsIn(card, isolation, trace, choice, 0)),
+            ...card.traces.forced.flatMap(trace => {
+                const choice = plain.findIndex(each => each.choice.join() === trace.choice.join());
+                if (choice < 0 || trace.speed !== 'slowest' || !isWorkedOn(card, isolation, trace)) return [];
+                const before = leadingTo(card, trace);
+                const whole = { ...trace, visits: [...before, ...trace.visits] };
+                return lockOutsIn(card, isolation, whole, choice, before.length);
+            }),
+        ]);
+        knownOuts.set(card, found);
+    }
+    return found;
+}
+
+function isWorkedOn({ machine, plan, paths }: Judged, { item }: Isolation, trace: Trace): boolean {
+    return trace.visits.some(visit => {
+        const state = paths.at[visit.event];
+        return (
+            state !== undefined && triggers(machine, { kind: 'work', item }, plan.events[visit.event] as Event, state)
+        );
+    });
+}
+
+/** What is done before a block that no plain run takes, from the beginning of the card. */
+function leadingTo({ plan, traces }: Judged, forced: Trace): readonly Visit[] {
+    const parts: (readonly Visit[])[] = [];
+    for (let trace = forced; trace.arm !== NONE && parts.length <= traces.forced.length; ) {
+        const at = plan.arms[trace.arm]?.event ?? NONE;
+        const outer = [...traces.plain, ...traces.forced].find(
+            each =>
+                each.speed === forced.speed &&
+                each.choice.join() === forced.choice.join() &&
+                each.visits.some(visit => visit.event === at),
+        );
+        if (!outer) break;
+        parts.unshift(outer.visits.slice(0, outer.visits.findIndex(visit => visit.event === at) + 1));
+        trace = outer;
+    }
+    return parts.flat();
 }
 
 interface Open {
@@ -135,7 +210,14 @@ const fresh = (): Open => ({
     outsAfter: [],
 });
 
-function lockOutsIn(card: Judged, isolation: Isolation, trace: Trace, choice: number): readonly LockOut[] {
+/** `from`: a lock-out that is over before this position is left out. */
+function lockOutsIn(
+    card: Judged,
+    isolation: Isolation,
+    trace: Trace,
+    choice: number,
+    from: number,
+): readonly LockOut[] {
     const { machine, plan, paths } = card;
     const place = machine.items[isolation.item]?.place ?? NONE;
     const stops = shuttingDown(card, isolation, trace, choice);
@@ -143,10 +225,11 @@ function lockOutsIn(card: Judged, isolation: Isolation, trace: Trace, choice: nu
     const found: LockOut[] = [];
     let open = fresh();
     let before: Open | undefined;
-    const close = (): void => {
+    const close = (upTo: number): void => {
         if (open.acts.some(each => each.rank === WORK)) {
             before = open;
-            found.push({ isolation, trace, choice, ...open, acts: telling(open.acts) });
+            if (upTo >= from)
+                found.push({ isolation, trace, choice, inBlock: from > 0, ...open, acts: telling(open.acts) });
         }
         open = fresh();
     };
@@ -159,7 +242,7 @@ function lockOutsIn(card: Judged, isolation: Isolation, trace: Trace, choice: nu
         );
         if (released) {
             open.released = event;
-            close();
+            close(at);
             continue;
         }
         if (event.kind === 'clear' && (liesIn(machine, place, event.place) || liesIn(machine, event.place, place))) {
@@ -191,7 +274,7 @@ function lockOutsIn(card: Judged, isolation: Isolation, trace: Trace, choice: nu
         if (triggers(machine, { kind: 'work', item: isolation.item }, event, state))
             open.acts.push({ rank: WORK, at, event });
     }
-    close();
+    close(trace.visits.length);
     return found;
 }
 
@@ -227,11 +310,11 @@ function relieves(machine: Machine, item: number, joint: number): boolean {
         ({ body }) =>
             body.kind === 'before' &&
             body.triggers.some(each => each.item === item) &&
-            asked(body.require).some(each => each.item === joint),
+            asked(machine, body.require).some(each => each.item === joint),
     );
 }
 
-/** The looks of the plain run that fail when the breaker does not open. That a lamp without supply is dark proves nothing. */
+/** The looks of the plain run that fail when the breaker does not open. That a lamp without supply is dark, or a horn silent, proves nothing. */
 function provingLooks(card: Judged, device: Device, trace: Trace, choice: number): ReadonlySet<number> {
     const { machine, plan, runs } = card;
     if (!card.traces.plainHolds || machine.items[device.item]?.kind !== 'breaker') return new Set();
@@ -245,11 +328,12 @@ function provingLooks(card: Judged, device: Device, trace: Trace, choice: number
     return new Set(looks.filter(each => !isDarkness(card, each)));
 }
 
-/** The look asks for a lamp to be out that has no supply then. */
+/** The look asks for a lamp to be dark or a horn to be silent that has no supply then: it may be dead itself. */
 function isDarkness({ machine, plan, traces }: Judged, look: number): boolean {
     const event = plan.events[look];
     const item = machine.items[event?.item ?? NONE];
-    if (event?.kind !== 'look' || item?.kind !== 'light' || event.state !== item.states.indexOf('OFF')) return false;
+    if (event?.kind !== 'look' || !item || event.slot !== item.slot || (item.kind !== 'light' && item.kind !== 'horn'))
+        return false;
     const visit = traces.plain[0]?.visits.find(each => each.event === look);
     if (!visit) return false;
     const circuit = circuitOf(machine);

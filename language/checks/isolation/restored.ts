@@ -190,18 +190,20 @@ function powerOn(card: Judged, event: Acting, state: PathState, next: PathState)
     );
     const before = seenAt(plan, traces, event.id);
     const after = seenAt(plan, traces, event.next);
-    const off = users.flatMap(user =>
-        offAmong(
+    const off = users.flatMap(user => {
+        const all = offAmong(
             card,
             state,
             item => item !== user && (reaches(machine, user, item) || isIn(machine, user, item)),
-        ).filter(
-            each =>
-                !isPartOfTest(card, event, each) &&
-                fedThrough(card, state, before, user, each.item) === NONE &&
-                fedThrough(card, next, after, user, each.item) !== NONE,
-        ),
-    );
+        ).filter(each => !isPartOfTest(card, event, each));
+        // A plug that is parted is live although what it fed is out of the aircraft.
+        const items = all.map(each => each.item);
+        const comes =
+            all.length > 0 &&
+            fedThrough(card, state, before, user, ...items) === NONE &&
+            fedThrough(card, next, after, user, ...items) !== NONE;
+        return comes ? all : [];
+    });
     const open = [...new Map(off.map(each => [each.slot, each])).values()];
     if (open.length === 0) return undefined;
     return finding(
@@ -290,8 +292,8 @@ function pressed(card: Judged, event: Event, source: number, off: readonly Off[]
 }
 
 /**
- * A port stands open on purpose where the card looks, before it is closed again, at something that asks for it to be open, or where the pressure is
- * gone again before it is closed: so one bleeds and flushes.
+ * A port stands open on purpose where the card looks, before it is closed again, at something that asks for it to be open; or where one step opens it,
+ * brings the pressure, takes it away again and closes it: so one bleeds and flushes.
  */
 function isOnPurpose(card: Judged, event: Event, off: Off, source: number): boolean {
     const { machine, plan, paths, traces } = card;
@@ -301,7 +303,8 @@ function isOnPurpose(card: Judged, event: Event, off: Off, source: number): bool
         each => each.id > event.id && each.kind === 'operate' && each.slot === off.slot && each.state !== off.state,
     );
     const state = closed && paths.at[closed.id];
-    if (state && !mayBeLive(machine, state, source, seenAt(plan, traces, closed.id))) return true;
+    const inOneStep = off.by.every(each => plan.events[each]?.step === event.step) && closed?.step === event.step;
+    if (state && inOneStep && !mayBeLive(machine, state, source, seenAt(plan, traces, closed.id))) return true;
     return plan.events.some(
         each =>
             each.kind === 'look' &&

@@ -72,7 +72,7 @@ describe('what counts towards a minimum', () => {
                 equipment: rule,
             }),
         ).toEqual([
-            'wait-too-short: CB-1 (ONE) is pulled when SWITCH is OFF for a guaranteed 60 s only; at least 90 s must have passed. Set at line 28. Rule decay: It must decay.',
+            'wait-too-short: CB-1 (ONE) is pulled when SW (SWITCH) is OFF for a guaranteed 60 s only; at least 90 s must have passed. Set at line 28. Rule decay: It must decay.',
         ]);
     });
 });

@@ -30,7 +30,7 @@ interface Unproved {
 
 function unproved(card: Judged, lock: LockOut): readonly Unproved[] {
     const work = lock.acts.find(each => each.rank === WORK);
-    if (!work) return [];
+    if (!work || lock.inBlock) return [];
     // A proof that comes only after the work is out of order, and that is said already.
     const proved = (act: Act): boolean =>
         lock.acts.some(each => each.rank === PROVE && each.device === act.device && each.at > act.at);

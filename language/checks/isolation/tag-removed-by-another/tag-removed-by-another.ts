@@ -81,11 +81,20 @@ function underTag(card: Judged, event: Event): readonly Finding[] {
             role && name
                 ? [fix(`Untag ${name} first`, insertBefore(card, event.statement, [`${role}: untag ${name}`]))]
                 : [],
+            // However often it is used under the tag.
+            `under ${tag.key}`,
         ),
     ];
 }
 
-function finding(card: Judged, event: Event, tag: Event, message: string, fixes: readonly Fix[]): Finding {
+function finding(
+    card: Judged,
+    event: Event,
+    tag: Event,
+    message: string,
+    fixes: readonly Fix[],
+    cause = event.key,
+): Finding {
     return {
         code: 'tag-removed-by-another',
         severity: 'error',
@@ -95,6 +104,6 @@ function finding(card: Judged, event: Event, tag: Event, message: string, fixes:
         message,
         related: [...calledFrom(event), ...changedHere(card.plan, [tag.id], event.id, 'tagged')],
         fixes,
-        cause: event.key,
+        cause,
     };
 }

@@ -1,0 +1,174 @@
+/** Cards written to fool the checks of isolation: dangerous ones that passed, and right ones that were blamed. */
+import { describe, expect, test } from 'vitest';
+import { check } from '../../../language/check.js';
+import { ofWholeTexts } from '../../small.js';
+
+const codes = [
+    'lock-out-of-order',
+    'isolation-lost',
+    'closed-with-work-open',
+    'taken-on-trust',
+    'tag-removed-by-another',
+    'not-proved-dead',
+];
+const hands = 'rule hands: before work on U require CB1 is PULLED and CB2 is PULLED';
+
+const equipment = (rules: string): string => `equipment E "e" {
+  place   FD "Flight deck"
+  place   Wing "Wing"
+  panel   PAN "panel" at Wing
+  place   Bay  "Bay" in Wing behind PAN
+  breaker CB1 "ONE" at FD
+  breaker CB2 "TWO" at FD
+  control SW  "SWITCH" at FD positions OFF, ON
+  control PUMP "PUMP" at FD positions OFF, ON
+  source  P   "pressure" live when PUMP is ON
+  unit    U   "drive" at Bay
+  connector C1 "plug one" in U keyed
+  connector C2 "plug two" in U keyed
+  motor   M1  "motor one" in U from CB1, C1
+  motor   M2  "motor two" in U from CB2, C2
+  valve   V   "valve" at Bay positions SHUT, OPEN {
+    goes OPEN in 2 s when SW is ON and (M1 or M2)
+    goes SHUT in 2 s when SW is OFF and (M1 or M2)
+  }
+  mark    FLAG "flag" at Bay { shows UP when V is OPEN  shows DOWN when V is SHUT  shows HALF otherwise }
+  horn    HORN "horn" at FD from CB1 { shows SOUNDING when SW is ON  shows SILENT otherwise }
+  light   LT   "lamp" at FD from CB1 { shows RED when SW is ON  shows GREEN otherwise }
+  gauge   V1  "volts one" at FD { shows 26 to 29 V when CB1  shows 0 V otherwise }
+  gauge   V2  "volts two" at FD { shows 26 to 29 V when CB2  shows 0 V otherwise }
+  port    BLEED "bleed" at Bay carries P
+  ${rules}
+}`;
+
+/** The codes of this family that the lines draw, and what each is about. */
+function found(lines: string, { start = 'SW is OFF', rules = hands } = {}): string[] {
+    const text = `${equipment(rules)}
+card K "k" {
+  uses E
+  revision "1"
+  role deck "Operator" at FD
+  role mate "Second operator" at FD
+  role tech "Technician" at Wing
+  start with ${start}
+  step all "All" {
+    ${lines}
+  }
+}`;
+    const report = check([{ path: 'k.cotter', text }], {}, { fixes: 'none', without: ofWholeTexts });
+    const broken = report.findings.filter(each => each.code === 'syntax' || each.code.startsWith('unknown'));
+    if (broken.length > 0) throw new Error(broken.map(each => each.message).join('\n'));
+    return report.findings
+        .filter(each => codes.includes(each.code))
+        .map(each => `${each.code} ${each.about.join(' ')}`.trim());
+}
+
+const pull = 'deck: pull CB1, CB2 and tag';
+const close = 'deck: close CB1, CB2';
+const dead = 'deck: read V1 at most 1 V deck: read V2 at most 1 V';
+const open = 'tech: remove PAN';
+const shut = 'tech: install PAN';
+const work = 'tech: "Clean [U]."';
+const parted = 'tech: disconnect C1, C2 tech: remove U';
+const joined = 'tech: install U tech: connect C1, C2';
+
+describe('what may not be live is isolated like what must be off', () => {
+    const not = 'rule hands: before work on U require not (CB1 is CLOSED) and not CB2';
+    const motors = 'rule hands: before work on U require not (M1 or M2)';
+    test.each([not, motors])('%s', rules => {
+        expect(found(`${pull} ${dead} ${open} ${work} ${shut} ${close}`, { rules })).toEqual([]);
+        expect(found(`${pull} ${open} ${work} ${shut} ${close}`, { rules })).toEqual(['not-proved-dead CB1 CB2 U']);
+        expect(
+            found(`deck: pull CB1, CB2 ${dead} deck: tag CB1, CB2 ${open} ${work} ${shut} ${close}`, { rules }),
+        ).toEqual(['lock-out-of-order U CB1', 'lock-out-of-order U CB2']);
+        expect(found(`${open} ${work} ${shut}`, { rules, start: 'CB1 is PULLED, CB2 is PULLED' })).toEqual([
+            'taken-on-trust CB1',
+            'taken-on-trust CB2',
+        ]);
+    });
+    test('and its isolation is lost when it becomes live', () => {
+        const rules = 'rule hands: before work on U require not P';
+        const lines = `${pull} ${open} tech: disconnect C1 deck: set PUMP to ON deck: set PUMP to OFF tech: connect C1 ${shut} ${close}`;
+        expect(found(lines, { rules })).toEqual(['isolation-lost PUMP C1']);
+    });
+});
+
+describe('of two breakers either of which will do', () => {
+    const rules = 'rule hands: before work on U require CB1 is PULLED or CB2 is PULLED';
+    test('the one that the card pulls is enough', () => {
+        const lines = `deck: pull CB2 and tag deck: read V2 at most 1 V ${open} ${work} ${shut} deck: close CB2`;
+        expect(found(lines, { rules, start: 'CB1 is PULLED' })).toEqual([]);
+    });
+    test('one is taken on trust where the card pulls none', () => {
+        expect(found(`${open} ${work} ${shut}`, { rules, start: 'CB1 is PULLED, CB2 is PULLED' })).toEqual([
+            'taken-on-trust CB1',
+        ]);
+        expect(found(`${open} ${work} ${shut}`, { rules, start: 'CB2 is PULLED' })).toEqual(['taken-on-trust CB2']);
+    });
+});
+
+describe('a look with else vouches for what it looks at', () => {
+    const look = (block: string): string =>
+        `deck: see CB1 is PULLED else { ${block} } deck: see CB2 is PULLED ${open} ${work} ${shut}`;
+    const start = 'CB1 is PULLED, CB2 is PULLED';
+    test('where the block leaves', () => expect(found(look('stop "It is closed."'), { start })).toEqual([]));
+    test('not where the card goes on', () => {
+        expect(found(look('wait 1 s'), { start })).toEqual(['taken-on-trust CB1']);
+    });
+});
+
+describe('silence', () => {
+    const tried = (look: string): string =>
+        `${pull} deck: set SW to ON ${look} deck: set SW to OFF deck: read V2 at most 1 V ${open} ${work} ${shut} ${close}`;
+    test('of a horn without supply proves nothing dead', () => {
+        expect(found(tried('deck: see HORN is SILENT'))).toEqual(['not-proved-dead CB1 U']);
+    });
+    test('nor does what a lamp without supply would show', () => {
+        expect(found(tried('deck: see LT is GREEN'))).toEqual(['not-proved-dead CB1 U']);
+    });
+    test('a gauge does', () => expect(found(tried('deck: read V1 at most 1 V'))).toEqual([]));
+});
+
+describe('power on a plug', () => {
+    test('is told of although what it fed is out of the aircraft', () => {
+        const lines = `${open} ${pull} ${parted} deck: close CB1 deck: pull CB1 and tag ${joined} ${shut} ${close}`;
+        expect(found(lines, { rules: '' })).toEqual(['closed-with-work-open CB1 U C1']);
+    });
+    test('is not where all is back', () => {
+        expect(found(`${open} ${pull} ${parted} ${joined} ${shut} ${close}`, { rules: '' })).toEqual([]);
+    });
+});
+
+describe('pressure on an open port', () => {
+    const pumped = 'deck: set PUMP to ON wait 5 s deck: set PUMP to OFF tech: close BLEED';
+    test('is a flush where one step does it all', () => {
+        expect(found(`${open} tech: open BLEED ${pumped} ${shut}`, { rules: '' })).toEqual([]);
+    });
+    test('is a port forgotten where it was opened in an earlier step, or is closed in a later one', () => {
+        const told = ['closed-with-work-open PUMP BLEED'];
+        expect(found(`${open} tech: open BLEED } step two "Two" { ${pumped} ${shut}`, { rules: '' })).toEqual(told);
+        const late = `${open} tech: open BLEED ${pumped.replace('tech:', '} step two "Two" { tech:')} ${shut}`;
+        expect(found(late, { rules: '' })).toEqual(told);
+    });
+});
+
+describe('a lock-out in a block that the card as written does not take', () => {
+    const block = (lines: string): string =>
+        `${open} tech: see FLAG is DOWN else { ${lines} ${close} ${shut} stop "It is done." } ${shut}`;
+    const inside = (lines: string): string =>
+        `${pull} ${dead} ${open} ${work} tech: clear Bay tech: see FLAG is DOWN else { ${lines} ${shut} ${close} stop "It is done." } ${shut} ${close}`;
+    test.each([
+        ['in order', block(`${pull} ${work}`), []],
+        ['tagged after the work', block(`deck: pull CB1, CB2 ${work} deck: tag CB1, CB2`), ['lock-out-of-order U']],
+        ['cleared before more work', block(`${pull} ${work} tech: clear Bay ${work}`), ['lock-out-of-order U Bay']],
+        ['begun before it, and worked on in it after clearing', inside(work), ['lock-out-of-order U Bay']],
+        ['begun before it, and cleared again', inside(`${work} tech: clear Bay`), []],
+        ['begun and over before it', inside(''), []],
+    ])('%s', (_, lines, told) => expect(found(lines)).toEqual(told));
+});
+
+test('a switch that is used under its tag more than once is told of once', () => {
+    expect(found('deck: tag SW deck: set SW to ON deck: set SW to OFF deck: untag SW')).toEqual([
+        'tag-removed-by-another SW',
+    ]);
+});
