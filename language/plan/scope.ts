@@ -160,12 +160,24 @@ export function meaningOf(node: unknown, text: string, place: Place, where: () =
         context.say(`The card has no role ${node.name}, which is meant ${where()}.`);
         return undefined;
     } else {
-        const value = card.own.get(node as object);
+        const value = card.own.get(node as object) ?? alike(node as Declaration, card);
         if (value) return { ...value, text };
     }
     context.say(`${text} ${where()} is not on this aircraft.`);
     return undefined;
 }
+
+interface Declaration {
+    readonly $type: string;
+    readonly name: string;
+}
+
+/** A name that stands in both arms of a `where` links to the first; on this aircraft it may be the other. */
+const alike = ({ $type, name }: Declaration, card: CardScope): Value | undefined =>
+    [...card.own].find(([each]) => {
+        const other = each as Declaration;
+        return other.$type === $type && other.name === name;
+    })?.[1];
 
 const own = (table: Readonly<Record<string, number>>, name: string): number | undefined =>
     Object.hasOwn(table, name) ? table[name] : undefined;

@@ -66,7 +66,7 @@ async function start(): Promise<number> {
     const built = await build();
     if (built !== 0) return built;
     const folders = {
-        'examples/northlight': 'three cards as they should be',
+        'examples/northlight': 'eleven cards as they should be',
         'examples/faulty': 'small cards, each with something wrong that a reader would miss',
     };
     for (const [folder, says] of Object.entries(folders)) {

@@ -4,15 +4,20 @@ import { check } from '../../language/check.js';
 import { marksOf, textsIn, unlike } from '../marks.js';
 
 describe('the example cards', () => {
-    it('are six, and clean with nothing accepted', () => {
+    it('are eleven, and clean with nothing accepted', () => {
         const { findings, cards } = check(textsIn('examples/northlight'));
         expect(findings).toEqual([]);
         expect(cards.map(card => `${card.name} ${card.status}`).sort()).toEqual([
+            'T84-05-21-01 clean',
             'T84-24-31-01 clean',
+            'T84-24-31-02 clean',
             'T84-26-15-02 clean',
             'T84-29-11-04 clean',
             'T84-29-13-01 clean',
+            'T84-29-13-02 clean',
+            'T84-30-61-02 clean',
             'T84-32-41-01 clean',
+            'T84-32-41-02 clean',
             'T84-79-21-01 clean',
         ]);
     });

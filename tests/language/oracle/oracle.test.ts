@@ -41,7 +41,7 @@ describe('paths beside every path followed by itself', () => {
     it('on the example cards', () => {
         const all = besideEachOther(textsIn('examples/northlight'));
         agree(all);
-        expect(all).toHaveLength(7);
+        expect(all).toHaveLength(14);
         expect(all.every(each => !each.walked.cut)).toBe(true);
         expect(Math.max(...all.map(each => each.walked.paths))).toBeGreaterThan(2);
         agree(readdirSync('examples/faulty').flatMap(family => besideEachOther(textsIn(`examples/faulty/${family}`))));
