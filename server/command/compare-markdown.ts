@@ -1,5 +1,11 @@
-import type { CardComparison, Change, Comparison, Consequence } from '../../language/readers/comparison/index.js';
-import { capital, classes, kindWords, places, statusLine, tally } from './compare-text.js';
+import {
+    type CardComparison,
+    type Change,
+    type Comparison,
+    type Consequence,
+    kindWords,
+} from '../../language/readers/comparison/index.js';
+import { capital, classes, places, statusLine, tally, timesOf } from './compare-text.js';
 import { plain } from './terminal.js';
 
 /** More than this a comment on a pull request does not hold. */
@@ -43,7 +49,7 @@ function ofCard(card: CardComparison): string {
 }
 
 function ofChange(change: Change): string[] {
-    const notes = [change.only, change.times > 1 ? `done ${change.times} times` : ''].filter(Boolean);
+    const notes = [change.only, timesOf(change)].filter(Boolean);
     const kind = change.class === 'safety' ? `${capital(kindWords(change.kind))}: ` : '';
     const more = notes.length > 0 ? ` (${notes.join(', ')})` : '';
     const where = [change.where, places(change.span)].filter(Boolean).join('; ');

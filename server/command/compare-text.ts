@@ -1,11 +1,12 @@
 import type { CardStatus, Span } from '../../language/findings/finding.js';
-import type {
-    CardComparison,
-    Change,
-    Class,
-    Comparison,
-    Consequence,
-    Sides,
+import {
+    type CardComparison,
+    type Change,
+    type Class,
+    type Comparison,
+    type Consequence,
+    kindWords,
+    type Sides,
 } from '../../language/readers/comparison/index.js';
 import { count, plain, type Style } from './terminal.js';
 import { statusWords } from './text.js';
@@ -48,7 +49,7 @@ function ofCard(card: CardComparison, style: Style): string[] {
 }
 
 function ofChange(change: Change, style: Style): string[] {
-    const notes = [change.only, change.times > 1 ? `done ${change.times} times` : ''].filter(Boolean);
+    const notes = [change.only, timesOf(change)].filter(Boolean);
     const kind = change.class === 'safety' ? `${kindWords(change.kind)}: ` : '';
     const more = notes.length > 0 ? ` (${notes.join(', ')})` : '';
     return [
@@ -63,14 +64,9 @@ function ofConsequence(each: Consequence, indent: string, style: Style): string 
     return `${indent}> ${word}${plain(`${each.says}${each.only ? ` (${each.only})` : ''}`)}`;
 }
 
-export const kindWords = (kind: Change['kind']): string =>
-    kind === 'indication'
-        ? 'expected indication'
-        : kind === 'told'
-          ? 'who is told'
-          : kind === 'role'
-            ? 'who does it'
-            : kind;
+/** "in 2 places, also for CB-217". */
+export const timesOf = ({ times, also }: Change): string =>
+    times > 1 ? `in ${times} places${also.length > 0 ? `, also for ${also.join(', ')}` : ''}` : '';
 
 /** "a.cotter:12", with where it stood before where that is another line. */
 export function places({ old, new: now }: Sides<Span>): string {

@@ -3,9 +3,12 @@ import { readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Ajv } from 'ajv';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import schema from './compare-output.schema.json' with { type: 'json' };
 import { clean, cotter, folder, pulled, write } from './cotter.js';
+
+// Some tests start the command many times.
+vi.setConfig({ testTimeout: 120_000 });
 
 const valid = new Ajv({ strict: true, allowUnionTypes: true }).compile(schema);
 const other = clean.replace('"Look at the bus"', '"Look at the bus bar"');

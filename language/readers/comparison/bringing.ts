@@ -16,6 +16,7 @@ export interface Merged {
     readonly found: Found;
     readonly key: string;
     readonly times: number;
+    readonly also: readonly string[];
     readonly only: string;
     readonly consequences: readonly Consequence[];
 }
@@ -31,25 +32,29 @@ function keyOf(found: Found): string {
 }
 
 export function merged(variants: readonly OfVariant[]): Merged[] {
-    const all = new Map<string, { found: Found; times: number; variants: Set<number> }>();
+    const all = new Map<string, { found: Found; times: number; also: Set<string>; variants: Set<number> }>();
     for (const [n, { changes }] of variants.entries()) {
         const here = new Map<string, number>();
         for (const found of changes) {
             const key = keyOf(found);
             here.set(key, (here.get(key) ?? 0) + 1);
             const known = all.get(key);
-            if (known) known.variants.add(n);
-            else all.set(key, { found, times: 1, variants: new Set([n]) });
+            if (!known) all.set(key, { found, times: 1, also: new Set(), variants: new Set([n]) });
+            else {
+                known.variants.add(n);
+                for (const name of found.about) if (!known.found.about.includes(name)) known.also.add(name);
+            }
         }
         for (const [key, times] of here) {
             const known = all.get(key);
             if (known) known.times = Math.max(known.times, times);
         }
     }
-    return [...all].map(([key, { found, times, variants: having }]) => ({
+    return [...all].map(([key, { found, times, also, variants: having }]) => ({
         key,
         found,
         times,
+        also: [...also],
         only: onlyOn(having, variants),
         consequences: [],
     }));
@@ -135,7 +140,8 @@ function likeliest(
 }
 
 function speaksFor({ found }: Merged, finding: Finding, side: 'old' | 'new', brought: readonly Consequence[]): number {
-    let score = 0;
+    // Of two that speak of one thing, one that only calls it otherwise has done less.
+    let score = found.how === 'renamed' || found.kind === 'wording' || found.kind === 'record' ? -0.5 : 0;
     const own = found.where === 'the head of the card' && found.about.length === 0 ? null : found.span[side];
     if (own && meets(own, finding.span)) score += 4;
     if (own && finding.related.some(each => meets(own, each.span))) score += 2;

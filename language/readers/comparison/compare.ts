@@ -221,9 +221,9 @@ function compareVariant(old: JudgedCard, now: JudgedCard): { changes: Found[]; e
     return { changes, effects, marks: marksOf(trees, matching, sides.new, changes) };
 }
 
-function changeOf({ found, times, only, consequences }: Merged): Change {
+function changeOf({ found, times, also, only, consequences }: Merged): Change {
     const { kind, how, says, where, span, lost, gained, about } = found;
-    return { class: classOf(kind), kind, how, says, where, span, times, only, lost, gained, about, consequences };
+    return { class: classOf(kind), kind, how, says, where, span, times, also, only, lost, gained, about, consequences };
 }
 
 function byWeight(a: Change, b: Change): number {

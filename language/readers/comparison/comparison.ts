@@ -82,6 +82,8 @@ export interface Change {
     readonly span: Sides<Span>;
     /** In how many calls of a subtask, rows and passes the card is reached by it. */
     readonly times: number;
+    /** Names of other things that it is about in some of them. */
+    readonly also: readonly string[];
     /** "only after MOD" where not all aircraft of the card are reached; "" otherwise. */
     readonly only: string;
     readonly lost: Guard | null;

@@ -3,7 +3,7 @@ import type { Change, Guard, How, Kind } from './comparison.js';
 import type { Node } from './nodes.js';
 
 /** A change before it is known on how many aircraft and in how many calls, and what it brings. */
-export interface Found extends Omit<Change, 'class' | 'times' | 'only' | 'consequences'> {
+export interface Found extends Omit<Change, 'class' | 'times' | 'also' | 'only' | 'consequences'> {
     /** What of the part differs, where one part may differ in several ways of one kind. */
     readonly aspect: string;
     /** The parts of the card that it is about, on either side. */

@@ -14,3 +14,4 @@ export type {
 } from './comparison.js';
 export { placeOf } from './marks.js';
 export { type Since, sinceOf } from './since.js';
+export { kindWords } from './verdict.js';

@@ -386,8 +386,9 @@ export function likeness(one: Node, two: Node): number {
         case 'tag':
             return same('verb') ? (same('item') ? 4 : 2) + by : 0;
         case 'look':
-            if (!same('look')) return same('item') ? 2 : 0;
-            return (same('item') ? 3.5 : 2) + (same('state') && same('low') && same('high') ? 1 : 0) + by;
+            // A look at another thing is another look: one is lost.
+            if (!same('item')) return 0;
+            return !same('look') ? 2 : 3.5 + (same('state') && same('low') && same('high') ? 1 : 0) + by;
         case 'press':
         case 'torque':
             return (same('item') ? 4.5 : 2) + by;
@@ -406,9 +407,12 @@ export function likeness(one: Node, two: Node): number {
         }
         case 'alert': {
             const words = wordsShared(one.text, two.text);
-            return words === 1 ? 5 : same('alert') ? (words > 0.3 ? 3 + words : 2) : 0;
+            return words === 1 ? 5 : same('alert') && words > 0.3 ? 3 + words : 0;
         }
-        case 'hold':
+        case 'hold': {
+            const words = wordsShared(one.text, two.text);
+            return words > 0.3 ? 3 + words * 1.8 + by : 0;
+        }
         case 'prose':
         case 'stop': {
             const words = wordsShared(one.text, two.text);

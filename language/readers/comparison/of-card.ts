@@ -3,7 +3,7 @@ import type { Span } from '../../findings/finding.js';
 import { type Machine, NONE } from '../../machine/machine.js';
 import { atomsOf, conditionsOf } from '../../paths/rules.js';
 import type { Argument } from '../../plan/plan.js';
-import { upperFirst } from '../../vocabulary/sentences.js';
+import { list, upperFirst } from '../../vocabulary/sentences.js';
 import { gravest } from './classes.js';
 import type { Guard, Kind } from './comparison.js';
 import { type Found, found } from './found.js';
@@ -397,8 +397,10 @@ function sayChange(one: Node, two: Node, fields: readonly string[], sides: Sides
     }
     if (two.kind === 'step') {
         if (fields.includes('label')) return `Step “${one.says}” is now headed “${two.says}”.`;
-        const proves = (node: Node): string => (node.fields['of'] ? `proves ${node.fields['of']}` : 'proves nothing');
-        return `Test “${two.says}” now ${proves(two)}; it ${proves(one).replace('proves', 'proved')}.`;
+        const proves = (node: Node, side: Side): string =>
+            list((side.judged.plan.steps[node.step]?.of ?? []).map(item => nameIn(side.judged.machine, item))) ||
+            'nothing';
+        return `${two.fields['test'] ? 'Test' : 'Step'} “${two.says}” now proves ${proves(two, sides.new)}; it proved ${proves(one, sides.old)}.`;
     }
     if (one.says !== two.says) return nowIs(quoted(one), quoted(two));
     return `${quoted(two)} is now meant otherwise: ${fields.join(', ')}.`;

@@ -32,9 +32,16 @@ interface Fact {
     readonly what: string;
     readonly value: string;
     readonly says: string;
+    /** Of several things each by itself, so that only what differs is said. */
+    readonly parts?: readonly string[];
 }
 
 const fact = (kind: Kind, what: string, value: string, says = value): Fact => ({ kind, what, value, says });
+
+function several(what: string, all: readonly (readonly [value: string, says: string])[]): Fact {
+    const parts = all.map(([, says]) => says);
+    return { ...fact('behaviour', what, all.map(([value]) => value).join('; '), list(parts)), parts };
+}
 
 /** By shared name, in the order of the new side, those that are gone last. */
 function byName<T extends { readonly name: string }>(
@@ -187,11 +194,16 @@ function items(sides: Sides): Found[] {
                     ...common,
                     kind: (is ?? was)?.kind ?? 'behaviour',
                     how: 'changed',
-                    says: `${name} ${nowIs((is ?? was)?.what ?? '')} ${is?.says || 'nothing'} instead of ${was?.says || 'nothing'}.`,
+                    says: `${name} ${nowIs((is ?? was)?.what ?? '')} ${sayOne(is, was)} instead of ${sayOne(was, is)}.`,
                 }),
             );
     }
     return changes;
+}
+
+function sayOne(fact: Fact | undefined, other: Fact | undefined): string {
+    const parts = fact?.parts?.filter(each => !other?.parts?.includes(each)) ?? [];
+    return (parts.length > 0 && other?.parts?.length === fact?.parts?.length ? list(parts) : fact?.says) || 'nothing';
 }
 
 /** "is now fed from", "now has the torque". */
@@ -247,9 +259,7 @@ function factsOf(item: Item, side: Side): Fact[] {
         const shown = show.band ? show.band.text : (item.states[show.state] ?? '');
         return [`${show.band ? band(show.band) : shown} ${value}`, `${shown} ${says}`] as const;
     });
-    facts.push(
-        fact('behaviour', 'shows', shows.map(([value]) => value).join('; '), list(shows.map(([, says]) => says))),
-    );
+    facts.push(several('shows', shows));
     const goes = item.goes.map(go => {
         const [value, says] = when(go.when, 'otherwise');
         const state = item.states[go.to] ?? '';
@@ -261,7 +271,7 @@ function factsOf(item: Item, side: Side): Fact[] {
                   : `in ${seconds(go.min)} to ${seconds(go.max)}`;
         return [`${state} ${number(go.min)} ${number(go.max)} ${value}`, `${state} ${time} ${says}`] as const;
     });
-    facts.push(fact('behaviour', 'goes', goes.map(([value]) => value).join('; '), list(goes.map(([, says]) => says))));
+    facts.push(several('goes', goes));
     return facts;
 }
 
@@ -324,7 +334,7 @@ function rules(sides: Sides): Found[] {
                     ...common,
                     kind: 'rule',
                     how: is ? 'added' : 'removed',
-                    says: `${is ? 'New rule' : 'Rule gone:'} ${either.name}: ${sayRule(either, side)}.${either.because && ` “${either.because}”`}`,
+                    says: `${is ? 'New' : 'Gone'}: Rule ${either.name} (${sayRule(either, side)}${either.because && `, because “${either.because}”`}).`,
                 }),
             );
             continue;
@@ -344,7 +354,7 @@ function rules(sides: Sides): Found[] {
                     ...common,
                     kind: 'rule',
                     how: 'changed',
-                    says: `Rule ${is.name} now says: ${sayRule(is, sides.new)}. It said: ${sayRule(was, sides.old)}.`,
+                    says: sayOtherRule(was, is, sides),
                 }),
             );
         if (was.because !== is.because && unlabelled(was, sides.old) !== unlabelled(is, sides.new))
@@ -393,7 +403,21 @@ function canonicalBody(body: RuleBody, side: Side): string {
     }
 }
 
-function sayRule({ body }: Rule, side: Side): string {
+/** Where only what is asked for differs, that alone is said twice. */
+function sayOtherRule(was: Rule, is: Rule, sides: Sides): string {
+    const parts = ({ body }: Rule, side: Side): { when: string; asked: string } | undefined => {
+        if (!('require' in body)) return undefined;
+        const asked = sayCondition(body.require, side.judged.machine);
+        const all = sayRule({ body }, side);
+        return { when: all.slice(0, all.length - asked.length).replace(/, $/, ''), asked };
+    };
+    const [one, two] = [parts(was, sides.old), parts(is, sides.new)];
+    return one && two && one.when === two.when
+        ? `Rule ${is.name} now asks, ${two.when}, that ${two.asked}; it asked that ${one.asked}.`
+        : `Rule ${is.name} now says: ${sayRule(is, sides.new)}; it said: ${sayRule(was, sides.old)}.`;
+}
+
+function sayRule({ body }: Pick<Rule, 'body'>, side: Side): string {
     const { machine } = side.judged;
     const thing = (item: number): string => nameIn(machine, item);
     switch (body.kind) {

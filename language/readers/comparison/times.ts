@@ -65,7 +65,8 @@ export function changesOfTimes(
         said.add(once);
         const shorter = is.seconds < then.seconds;
         const reason = is.because ? ` (${is.because.replace(/\.$/, '')})` : '';
-        const rule = is.asked > 0 ? `; rule ${is.rule} asks for ${seconds(is.asked)}${reason}` : '';
+        const before = then.asked === is.asked ? '' : `; it asked for ${seconds(then.asked)}`;
+        const rule = is.asked > 0 ? `; rule ${is.rule} asks for ${seconds(is.asked)}${reason}${before}` : '';
         effects.push({
             cause,
             consequence: {
@@ -206,7 +207,10 @@ function between(change: Found, trees: Sides<readonly Node[]>, matching: Matchin
                 const list = leaves(trees[which]);
                 const at = list.indexOf(node);
                 const stayed = (each: Node): boolean => matching.partner.has(each) && does(each);
-                const [before, after] = [list.slice(0, at).findLast(stayed), list.slice(at + 1).find(stayed)];
+                // What to do if it is not so is done at once.
+                const within = new Set(node.blocks.flatMap(block => [...allIn(block.nodes)]));
+                const before = list.slice(0, at).findLast(stayed);
+                const after = list.slice(at + 1).find(each => !within.has(each) && stayed(each));
                 if (!before || !after) continue;
                 const [from, to] =
                     which === 'new' ? [before, after] : [matching.partner.get(before), matching.partner.get(after)];

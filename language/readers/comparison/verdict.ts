@@ -19,6 +19,9 @@ export function verdictOfCard(card: Unjudged): Judgement {
     }
     if (bad[0]) return { verdict: 'worse', says: ended(`Worse: ${bad[0]}${moreErrors(card)}`) };
     const [good] = reasons(card, 'better');
+    // What is not known might be worse.
+    if (good && card.status.new?.status === 'unknown')
+        return { verdict: 'different', says: ended(`Different: ${good}, but ${card.card} is still not known whole`) };
     if (good) return { verdict: 'better', says: ended(`Better: ${good}${besides(card)}`) };
     if (card.changes.length === 0 && card.consequences.length === 0 && !statusDiffers(card))
         return { verdict: 'same', says: `The same: nothing that ${card.card} says or does has changed.` };
@@ -58,10 +61,13 @@ function reasons(card: Unjudged, which: 'worse' | 'better'): string[] {
                     each.effect === which &&
                     (severity === undefined || each.severity === severity),
             )
+            .sort((a, b) => symptom(a.consequence) - symptom(b.consequence))
             .map(({ change, consequence }) => clause(change, consequence));
     const guards = card.changes.flatMap(change => {
         const guard = which === 'worse' ? change.lost : change.gained;
-        return guard ? [`${guarding(change, guard)}${notes(change)}`] : [];
+        const [follows] = change.consequences.filter(each => each.effect === which && each.kind !== 'time');
+        const so = follows ? `, so ${clause(undefined, follows)}` : '';
+        return guard ? [`${guarding(change, guard)}${notes(change)}${so}`] : [];
     });
     return [
         ...statusReasons(card, which),
@@ -72,6 +78,9 @@ function reasons(card: Unjudged, which: 'worse' | 'better'): string[] {
         ...of('finding', 'warning'),
     ];
 }
+
+/** That a look comes out otherwise says that something is wrong, and little of what. */
+const symptom = ({ code }: Consequence): number => (code === 'expectation-contradicted' ? 1 : 0);
 
 function statusReasons(card: Unjudged, which: 'worse' | 'better'): string[] {
     const { old, new: now } = card.status;
@@ -87,12 +96,22 @@ const statusDiffers = ({ status }: Unjudged): boolean => status.old?.status !== 
 
 /** What has come of it, and of what. */
 function clause(change: Change | undefined, consequence: Consequence): string {
-    const said = enough(bare(consequence)).replace(/^(Before|Between|With) /, each => each.toLowerCase());
+    const said = lowered(enough(bare(consequence)));
     const gone = consequence.kind === 'finding' && consequence.span.new === null;
     const what = gone ? `it is no longer so that ${said}` : said;
     const why = change ? `${clauseOf(change)}${notes(change)}, so ` : '';
     return `${why}${what}${change?.only === consequence.only ? '' : onlyOf(consequence)}`;
 }
+
+/** As it goes on after other words. */
+const lowered = (text: string): string =>
+    text.replace(
+        /^(A|An|The|This|That|No|Nobody|Nothing|Every|Before|Between|With|In|On|At|After|What|Where|When) /,
+        each => each.toLowerCase(),
+    );
+
+/** What is so, without why. */
+const brief = (text: string): string => firstSentence(text).replace(/: .*$/, '');
 
 /** The first sentence, and the next one where the first is too short to say what it means. */
 function enough(text: string): string {
@@ -106,15 +125,15 @@ function enough(text: string): string {
 
 /** In how many places, and on which aircraft. */
 function notes(change: Change): string {
-    return `${change.times > 1 ? ` in ${change.times} places` : ''}${onlyOf(change)}`;
+    const also = change.also.length > 0 ? ` (also for ${list(change.also)})` : '';
+    return `${change.times > 1 ? ` in ${change.times} places${also}` : ''}${onlyOf(change)}`;
 }
 
 /** "the hold “...” is gone", "a look is lost: step “...” is gone". */
 function guarding(change: Change, guard: string): string {
     const words = clauseOf(change);
     if (change.how !== 'added' && change.how !== 'removed') return words;
-    const plain = words.replace(/^(Hold|Warning|Caution) (?=“)/, (_, word: string) => `the ${word.toLowerCase()} `);
-    if (plain !== words) return plain;
+    if (words.startsWith('the ')) return words;
     if (guard === 'look' && words.startsWith('“')) return `the look ${words}`;
     return `a ${guard} is ${change.how === 'removed' ? 'lost' : 'added'}: ${words}`;
 }
@@ -147,11 +166,13 @@ export function firstSentence(text: string): string {
 export function clauseOf(change: Change): string {
     const said = firstSentence(change.says);
     const [, word, what] = /^(Gone|New): (.*)$/.exec(said) ?? [];
-    if (word && what) return `${what.replace(/^Step /, 'step ')} is ${word === 'Gone' ? 'gone' : 'new'}`;
-    return said.replace(
-        /^(Step|Rule|Test|Person|Tool|Spare|Material|Condition|The|New|Gone|Now|No) (?!\.)/,
-        (_, start: string) => `${start.toLowerCase()} `,
-    );
+    const is = word && what ? `${what} is ${word === 'Gone' ? 'gone' : 'new'}` : said;
+    return is
+        .replace(/^(Hold|Warning|Caution|Note|Stop) (?=“)/, (_, kind: string) => `the ${kind.toLowerCase()} `)
+        .replace(
+            /^(Step|Rule|Test|Person|Tool|Spare|Material|Condition|Like|What|The|New|Gone|Now|No) (?!\.)/,
+            (_, start: string) => `${start.toLowerCase()} `,
+        );
 }
 
 /** Safety that has changed besides what is better. */
@@ -174,7 +195,7 @@ function whatDiffers(card: Unjudged): string {
         );
         const which =
             first.class === 'safety'
-                ? `a change of safety (${first.kind === 'indication' ? 'expected indication' : first.kind})${found ? '' : ' of which no check has anything to say'}`
+                ? `safety (${kindWords(first.kind)})${found ? '' : ', and no check tells whether it is right'}`
                 : `only ${list([...new Set(card.changes.map(each => each.class))])}`;
         return `${which}: ${clauseOf(first)}${notes(first)}${more}`;
     }
@@ -186,11 +207,27 @@ function whatDiffers(card: Unjudged): string {
 
 /** How many new errors there are besides the one that is told. */
 function moreErrors(card: Unjudged): string {
-    const errors = [...card.changes.flatMap(each => each.consequences), ...card.consequences].filter(
-        each => each.kind === 'finding' && each.effect === 'worse' && each.severity === 'error',
-    ).length;
-    return errors > 1 ? `, and ${errors - 1} more new ${errors === 2 ? 'error' : 'errors'}` : '';
+    const errors = [...card.changes.flatMap(each => each.consequences), ...card.consequences]
+        .filter(each => each.kind === 'finding' && each.effect === 'worse' && each.severity === 'error')
+        .sort((a, b) => symptom(a) - symptom(b));
+    if (errors.length < 2) return '';
+    // What is wrong in another way is named; of the same kind there is only more.
+    const other = errors.slice(1).find(each => each.code !== errors[0]?.code && symptom(each) === 0);
+    const more = errors.length - (other ? 2 : 1);
+    const count = `${more} more new ${more === 1 ? 'error' : 'errors'}`;
+    if (!other) return `, and ${count}`;
+    return `; also, ${lowered(brief(bare(other)))}${more > 0 ? `, and ${count}` : ''}`;
 }
+
+/** The kind as a heading would say it. */
+export const kindWords = (kind: Change['kind']): string =>
+    kind === 'indication'
+        ? 'expected indication'
+        : kind === 'told'
+          ? 'who is told'
+          : kind === 'role'
+            ? 'who does it'
+            : kind;
 
 /** A sentence in quotes has its own full stop. */
 const ended = (sentence: string): string => (/[.?!]’?”$/.test(sentence) ? sentence : `${sentence}.`);

@@ -15,6 +15,7 @@ export function quoted(node: Node): string {
     if (node.kind === 'alert')
         return `${String(node.fields['alert']).replace(/^./, first => first.toUpperCase())} “${words}”`;
     if (node.kind === 'hold') return `Hold “${words}”`;
+    if (node.kind === 'stop') return `Stop “${words}”`;
     return `“${words}”`;
 }
 

@@ -108,7 +108,7 @@ const cases: readonly Case[] = [
         'PUMP is OFF for at least 60 s ',
         'rule',
         'changed',
-        'Rule decay now says',
+        'Rule decay now asks',
     ),
     say(
         'a rule that goes',
@@ -116,7 +116,7 @@ const cases: readonly Case[] = [
         '',
         'rule',
         'removed',
-        'Rule gone: bled',
+        'Gone: Rule bled',
     ),
     say(
         'what feeds a motor',
@@ -173,7 +173,7 @@ const cases: readonly Case[] = [
         '',
         'order',
         'removed',
-        'Gone: “The valve is not isolated.”',
+        'Gone: Stop “The valve is not isolated.”',
     ),
     say('an instruction', 'with a lint-free cloth', 'with solvent', 'work', 'changed', 'with solvent'),
     say('a spare', 'part "T84-29-117"', 'part "T84-29-118"', 'work', 'changed', 'now has the part number T84-29-118'),
@@ -264,7 +264,9 @@ describe('one edit is one change, of its class', () => {
 describe('one text, many places', () => {
     test('a line of a subtask is reported once, with how often it is done', () => {
         const { changes } = edited('ACROSS within 6 s', 'ACROSS within 5 s');
-        expect(changes.map(each => each.times)).toEqual([2]);
+        expect(changes.map(each => [each.times, each.also])).toEqual([[2, []]]);
+        const other = edited('  deck: ensure other is PULLED and tag\n', '');
+        expect(other.changes.map(each => [each.times, each.also])).toEqual([[2, ['CB-217']]]);
     });
 
     test('equipment is reported on every card that stands on it, once each', () => {
@@ -359,6 +361,23 @@ describe('what follows', () => {
         expect(card.verdict).toBe('worse');
     });
 
+    test('a look that need not stay so gives less time, whatever stands in its block', () => {
+        const card = edited('see WITNESS is IN-LINE for 6 s', 'see WITNESS is IN-LINE');
+        expect(effects(card)).toContainEqual(expect.stringMatching(/^time worse Between .* at least 0 s pass/));
+    });
+
+    test('a finding stands under what was done, not under a new name', () => {
+        const now = replaced(examples, '    deck: close CB-217\n', '').map(file => ({
+            ...file,
+            text: file.text.replaceAll(/\bCB-217\b/g, 'CB-317'),
+        }));
+        const card = cardOf(between(examples, now), valve) as CardComparison;
+        expect(card.changes.map(({ how, consequences }) => [how, consequences.map(each => each.code)])).toEqual([
+            ['removed', expect.arrayContaining(['breaker-left-pulled'])],
+            ['renamed', []],
+        ]);
+    });
+
     test('a longer wait is better', () => {
         expect(edited('wait 2 min', 'wait 3 min').verdict).toBe('better');
     });
@@ -427,6 +446,25 @@ describe('verdicts', () => {
             ),
         ).toBe('worse');
         expect(verdict('  tech: see STREAM is STEADY\n', '')).toBe('worse');
+    });
+
+    test('worse: a look at another thing, a hold or a warning for another is one lost and one won', () => {
+        const lostAndWon = (old: string, now: string) =>
+            edited(old, now).changes.map(({ lost, gained }) => [lost, gained]);
+        const both = (guard: string) =>
+            expect.arrayContaining([
+                [guard, null],
+                [null, guard],
+            ]);
+        expect(lostAndWon('see STREAM is NONE', 'see WEEP is DRY')).toEqual(both('look'));
+        expect(lostAndWon('"The seat of [ACT] is clean and [RS] is new."', '"Tools counted."')).toEqual(both('hold'));
+        expect(
+            lostAndWon(
+                '"The valve moves without warning. Keep hands clear until both motors are isolated."',
+                '"Fuel may drip."',
+            ),
+        ).toEqual(both('warning'));
+        expect(verdict('see STREAM is NONE', 'see WEEP is DRY')).toBe('worse');
     });
 
     test('better: the reverse', () => {
