@@ -134,9 +134,11 @@ export const rows: readonly Row[] = [
             const from = text.indexOf('  test leaks');
             return text.slice(0, from) + text.slice(text.indexOf('  step close_up'));
         },
-        answers: [],
-        // not-leak-checked RS and BLEED is not looked for yet.
-        exactly: [],
+        answers: [
+            ['not-leak-checked', 'RS (packing ring)'],
+            ['not-leak-checked', 'BLEED (bleed port)'],
+        ],
+        exactly: ['not-leak-checked'],
     },
     { change: 'delete install 147BL', edit: drop('install 147BL'), answers: [['left-removed', '147BL']] },
     {

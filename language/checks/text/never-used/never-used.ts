@@ -75,6 +75,8 @@ function* ofCards(project: ParsedProject, used: Used): Iterable<Finding> {
         for (const declared of project.scopes.own(card).names.values())
             for (const { name, node } of declared) {
                 if (!(isRole(node) || isTool(node) || isSpare(node) || isMaterial(node)) || names?.has(name)) continue;
+                // Where it says what it is for, spare-not-used asks whether it is fitted there.
+                if (isSpare(node) && node.forItems.length > 0) continue;
                 const kind = node.$type.toLowerCase();
                 yield say(project, node, `The ${kind} ${name} (${node.label})`, name, kind);
             }
