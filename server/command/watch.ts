@@ -117,17 +117,21 @@ function foldersToWatch(cwd: string, paths: readonly string[]): ReadonlySet<stri
 function differences(before: Opened, now: Opened): string[] {
     const [old, current] = [before, now].map(contents);
     const names = new Set([...old.keys(), ...current.keys()]);
+    // The settings of a project that comes or goes come and go with its files.
+    const isSettings = (name: string) => name.startsWith(settingsOf) && !(old.has(name) && current.has(name));
     return [...names]
-        .filter(name => old.get(name) !== current.get(name))
+        .filter(name => old.get(name) !== current.get(name) && !isSettings(name))
         .map(name => (current.has(name) ? (old.has(name) ? name : `${name} (new)`) : `${name} (gone)`))
         .sort();
 }
+
+const settingsOf = 'the settings of ';
 
 function contents({ projects, problems }: Opened): Map<string, string> {
     const found = new Map<string, string>();
     for (const { files, settings, root } of projects) {
         for (const { path, text, asked } of files) found.set(path, `${asked} ${text}`);
-        found.set(`the settings of ${root}`, JSON.stringify(settings));
+        found.set(`${settingsOf}${root}`, JSON.stringify(settings));
     }
     for (const { place, message } of problems) if (!found.has(place)) found.set(place, message);
     return found;
