@@ -181,7 +181,7 @@ describe('cotter.json', () => {
     test('says what is wrong and keeps the rest', () => {
         const wrong = (value: unknown) => understand(value, 'cotter.json').problems.map(({ message }) => message);
         expect(wrong({ unit: [] })).toEqual([
-            '"unit" is not a setting; did you mean "units"?; the settings are severities, units, sentence',
+            '"unit" is not a setting; did you mean "units"?; the settings are severities, units, sentence, lineWidth',
         ]);
         expect(wrong([])).toEqual(['must hold an object, { ... }']);
         expect(wrong({ units: 'psi' })).toHaveLength(1);
