@@ -102,6 +102,16 @@ export function check(files: readonly SourceFile[], settings: Settings = {}, opt
     return { ...report, findings: verifiedFixes(project, settings, options, report.findings) };
 }
 
+/** The findings with the first of their fixes that, tried on the project, removes its finding and adds none. `among`: all findings, of which these are some. */
+export function tryFixes(
+    files: readonly SourceFile[],
+    settings: Settings,
+    findings: readonly Finding[],
+    among: readonly Finding[] = findings,
+): readonly Finding[] {
+    return verifiedFixes(parseProject(files), settings, {}, findings, among);
+}
+
 function checkProject(project: ParsedProject, settings: Settings, options: CheckOptions): Report {
     return drained(checking(project, settings, options));
 }
@@ -671,6 +681,7 @@ function verifiedFixes(
     settings: Settings,
     options: CheckOptions,
     findings: readonly Finding[],
+    among: readonly Finding[] = findings,
 ): Finding[] {
     const { files } = project;
     const outline = outlineOf(project);
@@ -707,7 +718,7 @@ function verifiedFixes(
     };
     return findings.map(finding => {
         if (finding.fixes.length === 0) return finding;
-        const kept = [...finding.fixes, ...everywhere(finding, findings)].find(fix => holds(finding, fix));
+        const kept = [...finding.fixes, ...everywhere(finding, among)].find(fix => holds(finding, fix));
         return { ...finding, fixes: kept ? [kept] : [] };
     });
 }

@@ -118,3 +118,11 @@ export const barMargins = `
 @media print { body { padding-left: 8mm; } }
 .state > h2 { margin: 0 0 .3em; }
 `;
+
+/** Beside the text: findings stand out, and what leads back to the text says so. */
+export const besideLook = `
+.finding { margin: 0.4em 0; padding: 0.3em 0.7em; border: 1px solid currentColor; border-left-width: 5px; }
+.finding.information { border-style: dashed; border-left-style: solid; }
+[data-line] { cursor: pointer; }
+.finding:focus-visible { outline: 2px solid currentColor; outline-offset: 2px; }
+`;

@@ -1,22 +1,38 @@
+import type { Span } from '../findings/finding.js';
 import type { Sentence } from '../plan/plan.js';
 import { placeOf, type Since } from '../readers/comparison/index.js';
 import type { Alert, Blank, Block, FinishedCard, Heading, Line, Step } from '../readers/finished-card/card.js';
 import { unbroken } from '../vocabulary/quantities.js';
 import { upperFirst } from '../vocabulary/sentences.js';
-import { barMargins, finishedCardLook, pageMargins } from './finished-card-look.js';
+import { barMargins, besideLook, finishedCardLook, pageMargins } from './finished-card-look.js';
 import { cssString, html, type Markup, type Piece } from './html.js';
 import { look } from './look.js';
 import { page } from './page.js';
 
+/** What the page needs when it stands beside the text that it comes from. */
+export interface Beside {
+    /** The file of that text: what stands in it has its line, 1-based, in `data-line`. */
+    readonly file: string;
+    /** Findings, each told at the last line of the card that begins on or before its line. */
+    readonly notes: readonly {
+        readonly code: string;
+        readonly severity: string;
+        readonly message: string;
+        readonly line: number;
+        readonly accepted: boolean;
+    }[];
+}
+
 /** The finished card as one self-contained page; with `since`, what has changed since then, and bars in the margin at it. */
-export function renderFinishedCard(card: FinishedCard, since?: Since): string {
+export function renderFinishedCard(card: FinishedCard, since?: Since, beside?: Beside): string {
     const head = [card.number, `Revision ${card.revision}`, card.date, card.variantShort].filter(Boolean).join('  ·  ');
     const css =
         look +
         finishedCardLook +
         pageMargins(cssString(head), card.foot.map(cssString).join(' "\\a" ')) +
-        (since ? barMargins : '');
-    return page(`${card.number} ${card.title}`, css, body(together(card), since && together(since)));
+        (since ? barMargins : '') +
+        (beside ? besideLook : '');
+    return page(`${card.number} ${card.title}`, css, body(together(card), since && together(since), beside));
 }
 
 /** Every text of the card with its quantities on one line. */
@@ -27,8 +43,8 @@ function together<T>(value: T): T {
     return Object.fromEntries(Object.entries(value).map(([key, each]) => [key, together(each)])) as T;
 }
 
-function body(card: FinishedCard, since: Since | undefined): Markup {
-    const bars = barsOf(since);
+function body(card: FinishedCard, since: Since | undefined, beside: Beside | undefined): Markup {
+    const bars = { ...barsOf(since), ...besideText(card, beside) };
     return html`<header>
 <p class="soft">${[card.applies, ...card.variant].filter(Boolean).join(' · ')}</p>
 <h1>${card.title}</h1>
@@ -41,6 +57,7 @@ ${state(card)}
 <p class="caution-all">${card.caution}</p>
 ${clean(card)}
 ${changes(since)}
+${bars.elsewhere}
 ${card.alerts.map(each => alert(each, bars))}
 ${barred(bars.part('start'), before(card))}
 ${barred(bars.part('roles'), persons(card))}
@@ -84,9 +101,44 @@ interface Bars {
     readonly alert: (alert: Alert) => boolean;
     readonly step: (step: Step) => boolean;
     readonly part: (name: string) => boolean;
+    /** The attribute that says where in the text something stands; nothing on a page by itself. */
+    readonly at: (span: Span) => Piece;
+    /** Findings at a line. */
+    readonly notes: (line: Line) => Piece;
+    /** Findings that stand at no line. */
+    readonly elsewhere: Piece;
 }
 
-function barsOf(since: Since | undefined): Bars {
+function besideText(card: FinishedCard, beside: Beside | undefined): Pick<Bars, 'at' | 'notes' | 'elsewhere'> {
+    if (!beside) return { at: () => '', notes: () => '', elsewhere: '' };
+    const { file, notes } = beside;
+    const all = card.steps.flatMap(each => linesIn(each.lines)).filter(each => each.span.file === file);
+    const byLine = new Map<Line, Markup[]>();
+    const others: Markup[] = [];
+    for (const each of notes) {
+        const what = note(each);
+        const at = all.findLast(one => one.span.line <= each.line && each.line <= one.span.endLine);
+        if (at) byLine.set(at, [...(byLine.get(at) ?? []), what]);
+        else others.push(what);
+    }
+    return {
+        at: span => (span.file === file ? html` data-line="${span.line}"` : ''),
+        notes: each => byLine.get(each) ?? '',
+        elsewhere: others.length > 0 ? html`<section class="state" aria-label="Findings">${others}</section>` : '',
+    };
+}
+
+/** Lines and those of their blocks. */
+function linesIn(all: readonly Line[]): Line[] {
+    return all.flatMap(each => [each, ...each.blocks.flatMap(one => linesIn(one.lines))]);
+}
+
+function note({ code, severity, message, line: at, accepted }: Beside['notes'][number]): Markup {
+    const where = at > 0 ? html` data-line="${at}"` : '';
+    return html`<p class="finding ${severity}" role="note" tabindex="0"${where}><strong>${upperFirst(severity)}${accepted ? ', accepted' : ''}:</strong> ${message} <span class="soft">${code}</span></p>`;
+}
+
+function barsOf(since: Since | undefined): Omit<Bars, 'at' | 'notes' | 'elsewhere'> {
     const { keys, alerts, steps, parts } = since?.marks ?? { keys: [], alerts: [], steps: [], parts: [] };
     const [ofKeys, ofAlerts, ofSteps, ofParts] = [keys, alerts, steps, parts].map(each => new Set(each));
     return {
@@ -264,7 +316,7 @@ function line(each: Line, bars: Bars): Markup {
             : html` <span class="initials"><span class="unseen">Initials: to be written.</span></span>`
     }</div>`;
     const whole = each.kind === 'hold' ? html`<div class="hold">${row}${fill(each.blanks)}</div>` : row;
-    return html`<li id="${idOf('line', each.number)}">${each.headings.map(one => heading(one, bars))}<div class="whole">${each.alerts.map(one => alert(one, bars))}${barred(bars.line(each), whole)}</div>${each.blocks.map(one => block(one, bars))}</li>
+    return html`<li id="${idOf('line', each.number)}">${each.headings.map(one => heading(one, bars))}<div class="whole"${bars.at(each.span)}>${each.alerts.map(one => alert(one, bars))}${barred(bars.line(each), whole)}${bars.notes(each)}</div>${each.blocks.map(one => block(one, bars))}</li>
 `;
 }
 

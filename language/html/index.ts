@@ -1,3 +1,4 @@
 export { renderEquipmentSheet } from './equipment-sheet.js';
-export { renderFinishedCard } from './finished-card.js';
+export { type Beside, renderFinishedCard } from './finished-card.js';
 export { renderIndex } from './index-page.js';
+export { renderOpenHere } from './open-here.js';

@@ -10,7 +10,7 @@ import { shown } from '../workspace/paths.js';
 import { type Problem, problemLine } from '../workspace/problem.js';
 import { nearestRoot, standardInputPath } from '../workspace/project.js';
 import { readText, type Text } from '../workspace/read.js';
-import { readSettings } from '../workspace/settings.js';
+import { readSettings } from '../workspace/read-settings.js';
 import { Exit, Misuse } from './exit.js';
 import { readStandardInput } from './standard-input.js';
 import { plain, warn } from './terminal.js';

@@ -1,12 +1,17 @@
+import { cardFeature } from './card.js';
+import { codeActions } from './code-actions.js';
 import { codeLens } from './code-lens.js';
+import { compareFeature } from './compare.js';
 import { definition } from './definition.js';
 import type { Feature } from './feature.js';
 import { findings } from './findings.js';
 import { folding } from './folding.js';
+import { formatting } from './formatting.js';
 import { highlights } from './highlights.js';
 import { hover } from './hover.js';
 import { inlayHints } from './inlay-hints.js';
 import { links } from './links.js';
+import { openHereFeature } from './open-here.js';
 import { references } from './references.js';
 import { rename } from './rename.js';
 import { selection } from './selection.js';
@@ -29,4 +34,9 @@ export const features: readonly Feature[] = [
     semanticTokens,
     inlayHints,
     codeLens,
+    formatting,
+    codeActions,
+    cardFeature,
+    openHereFeature,
+    compareFeature,
 ];

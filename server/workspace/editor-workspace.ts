@@ -2,11 +2,11 @@ import { URI } from 'langium';
 import type { Report } from '../../language/check.js';
 import type { CardStatus, Finding } from '../../language/findings/finding.js';
 import type { ParsedFile } from '../../language/names/project.js';
-import type { FileSource } from './file-source.js';
-import { settingsFile } from './files.js';
+import { settingsFile } from './file-names.js';
+import type { FileSource, RevisionFiles } from './file-source.js';
 import { LiveProject } from './live-project.js';
 import type { Problem } from './problem.js';
-import { understand } from './settings.js';
+import { settingsIn } from './settings.js';
 
 /** What happened to a file that no editor has open. */
 export type FileEvent = { readonly uri: string; readonly gone: boolean };
@@ -156,6 +156,11 @@ export class EditorWorkspace {
         return live.quick(path).cards;
     }
 
+    /** The files of a project as a revision has them, by path from its root; one sentence where there are none. */
+    async filesOf(project: OpenedProject, revision: string): Promise<RevisionFiles | string> {
+        return (await this.files.revision?.(project.root, revision)) ?? 'revisions cannot be read here';
+    }
+
     /** When everything has been said of every text. */
     settled(): Promise<void> {
         if (!this.isCatchingUp && !this.timer && ![...this.projects.values()].some(each => each.isBehind))
@@ -211,7 +216,9 @@ export class EditorWorkspace {
     private async begin(root: string): Promise<Mutable> {
         const known = this.projects.get(root);
         if (known) return known;
-        const { settings, problems } = readSettings(await this.files.read(`${root}/${settingsFile}`));
+        const text = await this.files.read(`${root}/${settingsFile}`);
+        const { settings, problems } =
+            text === undefined ? { settings: {}, problems: [] } : settingsIn(text, settingsFile);
         const project: Mutable = {
             root,
             live: new LiveProject(settings),
@@ -259,18 +266,6 @@ export class EditorWorkspace {
             this.isCatchingUp = false;
         }
         if (!this.timer) for (const resolve of this.waiting.splice(0)) resolve();
-    }
-}
-
-function readSettings(text: string | undefined): ReturnType<typeof understand> {
-    if (text === undefined) return { settings: {}, problems: [] };
-    try {
-        return understand(JSON.parse(text), settingsFile);
-    } catch (error) {
-        return {
-            settings: {},
-            problems: [{ place: settingsFile, message: `is not JSON: ${(error as Error).message}` }],
-        };
     }
 }
 

@@ -1,9 +1,9 @@
 import { readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
+import { extension, settingsFile } from './file-names.js';
 import { because } from './paths.js';
 
-export const extension = '.cotter';
-export const settingsFile = 'cotter.json';
+export { extension, settingsFile } from './file-names.js';
 
 const passedOver = new Set(['node_modules', 'dist', 'out']);
 

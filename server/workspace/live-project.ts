@@ -1,4 +1,4 @@
-import { check, checking, type JudgedCard, Memory, type Report, type Settings } from '../../language/check.js';
+import { checking, type JudgedCard, Memory, type Report, type Settings, tryFixes } from '../../language/check.js';
 import type { CardStatus, Finding } from '../../language/findings/finding.js';
 import { DrawnOn, sameFiles } from '../../language/names/drawn-on.js';
 import {
@@ -130,11 +130,13 @@ export class LiveProject {
         return yield* checking(project, this.own, { memory: this.memory });
     }
 
-    /** What check() says of a finding of this file when its fixes are tried. */
-    withTriedFixes(path: string): readonly Finding[] {
+    /** Findings of a file, each with the fix that holds when it is tried, if there is one. */
+    tryFixes(path: string, findings: readonly Finding[]): readonly Finding[] {
         const file = this.parsed.get(path);
         if (!file) return [];
-        return check(this.near(file), this.own, { only: new Set([path]) }).findings;
+        // Trees of this project keep their links: fixes are tried on trees of their own.
+        const sources = this.near(file).map(each => ({ path: each.path, text: each.text }));
+        return tryFixes(sources, this.own, findings, this.quick(path).findings);
     }
 
     /** Equipment is known from the whole; cards are judged anew, so that whatever asks finds all that was computed. */

@@ -4,7 +4,9 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 import { URI } from 'langium';
 import type { FileSource } from './file-source.js';
 import { isFolder, settingsFile, walk } from './files.js';
+import { shown } from './paths.js';
 import { readText } from './read.js';
+import { NoRevision, openRevision } from './revision.js';
 
 /** Files of this machine. What is no `file:` URI is not there. */
 export const nodeFiles: FileSource = {
@@ -25,6 +27,26 @@ export const nodeFiles: FileSource = {
         for (let folder = dirname(path); ; folder = dirname(folder)) {
             if (existsSync(join(folder, settingsFile))) return uriOf(folder);
             if (folder === dirname(folder)) return undefined;
+        }
+    },
+    async revision(folder, revision) {
+        const path = pathOf(folder);
+        if (path === undefined) return 'only files of this machine have revisions';
+        try {
+            const then = openRevision(path, revision);
+            try {
+                const files = walk(then.cwd, 'project').files.flatMap(file => {
+                    const read = readText(file);
+                    return typeof read === 'string' ? [] : [{ path: shown(then.cwd, file), text: read.text }];
+                });
+                const settings = readText(join(then.cwd, settingsFile));
+                return { files, settings: typeof settings === 'string' ? undefined : settings.text };
+            } finally {
+                then.remove();
+            }
+        } catch (error) {
+            if (error instanceof NoRevision) return error.message;
+            throw error;
         }
     },
 };

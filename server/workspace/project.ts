@@ -6,7 +6,7 @@ import { settingsFile, walk } from './files.js';
 import { shown } from './paths.js';
 import type { Problem } from './problem.js';
 import { readText, type Text } from './read.js';
-import { readSettings } from './settings.js';
+import { readSettings } from './read-settings.js';
 
 export interface ProjectFile extends Text {
     readonly absolute: string;

@@ -1,12 +1,8 @@
-import { existsSync } from 'node:fs';
-import { join } from 'node:path';
 import type { Settings } from '../../language/check.js';
 import { checks } from '../../language/checks/index.js';
 import { nearest } from '../../language/grammar/nearest.js';
 import { spellings, unitMeant, unitOf } from '../../language/vocabulary/units.js';
-import { settingsFile } from './files.js';
 import type { Problem } from './problem.js';
-import { readText } from './read.js';
 
 export const levels = ['error', 'warning', 'information', 'off'] as const;
 const codes = checks.map(({ code }) => code);
@@ -15,22 +11,18 @@ export const leastLineWidth = 40;
 export const sentences = ['step', 'note'] as const;
 const keys = ['severities', 'units', 'sentence', 'lineWidth'] as const;
 
-interface Read {
+export interface Read {
     readonly settings: Settings;
     readonly problems: readonly Problem[];
 }
 
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
 
-/** The settings in a project's `cotter.json`. What is wrong with it is said, and the rest of it holds. */
-export function readSettings(root: string, place: string): Read {
-    const file = join(root, settingsFile);
-    if (!existsSync(file)) return { settings: {}, problems: [] };
-    const read = readText(file);
-    if (typeof read === 'string') return { settings: {}, problems: [{ place, message: read }] };
+/** The settings in the text of a project's `cotter.json`. What is wrong with it is said, and the rest of it holds. */
+export function settingsIn(text: string, place: string): Read {
     let value: unknown;
     try {
-        value = JSON.parse(read.text);
+        value = JSON.parse(text);
     } catch (error) {
         return { settings: {}, problems: [{ place, message: `is not JSON: ${(error as Error).message}` }] };
     }

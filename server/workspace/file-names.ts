@@ -1,0 +1,2 @@
+export const extension = '.cotter';
+export const settingsFile = 'cotter.json';
