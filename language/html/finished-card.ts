@@ -64,7 +64,7 @@ ${barred(bars.part('roles'), persons(card))}
 ${barred(bars.part('tools'), tools(card))}
 ${barred(bars.part('spares'), spares(card))}
 ${barred(bars.part('materials'), materials(card))}
-${breakers(card)}
+${barred(bars.part('breakers'), breakers(card))}
 ${howToInitial}${card.steps.map(each => step(each, bars))}
 ${barred(bars.part('finish'), after(card))}
 </main>
@@ -159,7 +159,7 @@ function changes(since: Since | undefined): Piece {
     if (!since) return '';
     const each = since.changes.map(
         change =>
-            html`<li>${upperFirst(change.class)}: ${change.says}${change.only && ` (${change.only})`} <span class="soft">${upperFirst(change.where)}.</span></li>`,
+            html`<li>${upperFirst(change.class)}: ${change.says}${change.times > 1 ? ` (in ${change.times} places)` : ''}${change.only && ` (${change.only})`} <span class="soft">${upperFirst(change.where)}.</span></li>`,
     );
     return html`<section class="state" aria-labelledby="changes">
 <h2 id="changes">Changes since ${since.revision}</h2>

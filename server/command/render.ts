@@ -20,7 +20,7 @@ import { because, shown } from '../workspace/paths.js';
 import { problemLine } from '../workspace/problem.js';
 import { openProjects, type Project } from '../workspace/project.js';
 import { judgedAt } from './compare.js';
-import { Exit } from './exit.js';
+import { Exit, Misuse } from './exit.js';
 import { fileNames, type Variant } from './file-names.js';
 import { count, plain, progress, showChecking, warn } from './terminal.js';
 
@@ -90,7 +90,11 @@ function pagesOf(
 ): { pages: Page[]; contents: Contents[]; sheets: SheetContents[] } {
     const now = judge(projects, { fixes: 'none' }, showChecking);
     const { cards, judged, equipments } = now;
-    const comparison = before && compare(judgedAt(before.revision, before.paths).judgement, now);
+    const old = before && judgedAt(before.revision, before.paths);
+    // A path that was not there then is no mistake; a file that cannot be read might hold what has changed.
+    const unread = old?.problems.find(each => each.unread);
+    if (unread) throw new Misuse(problemLine(unread));
+    const comparison = old && compare(old.judgement, now);
     const finished = judged.map(one => finishedCard(one, one.status, one.digest(), one.settings.units));
     const all = equipments();
     const sheets = all.flatMap(each => each.variants.map(one => equipmentSheet(one, each.units)));

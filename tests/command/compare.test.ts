@@ -1,11 +1,10 @@
-import { spawnSync } from 'node:child_process';
-import { readdirSync, rmSync } from 'node:fs';
+import { readdirSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Ajv } from 'ajv';
 import { describe, expect, test, vi } from 'vitest';
 import schema from './compare-output.schema.json' with { type: 'json' };
-import { clean, cotter, folder, pulled, write } from './cotter.js';
+import { clean, cotter, folder, pulled, read, repository, write } from './cotter.js';
 
 // Some tests start the command many times.
 vi.setConfig({ testTimeout: 120_000 });
@@ -120,28 +119,6 @@ describe('forms', () => {
 });
 
 describe('compare --git', () => {
-    /** A repository in which each state is a commit, tagged v0, v1, ... */
-    function repository(...states: readonly Record<string, string>[]): string {
-        const root = folder();
-        const git = (...args: readonly string[]): void => {
-            const who = ['-c', 'user.name=Writer', '-c', 'user.email=writer@example.org', '-c', 'commit.gpgsign=false'];
-            const ran = spawnSync('git', [...who, '-c', 'core.hooksPath=/dev/null', ...args], {
-                cwd: root,
-                encoding: 'utf8',
-            });
-            if (ran.status !== 0) throw new Error(ran.stderr);
-        };
-        git('init', '-q');
-        for (const [n, files] of states.entries()) {
-            for (const name of readdirSync(root)) if (name !== '.git') rmSync(join(root, name), { recursive: true });
-            for (const [path, text] of Object.entries(files)) write(join(root, path), text);
-            git('add', '-A');
-            git('commit', '-q', '--allow-empty', '-m', `state ${n}`);
-            git('tag', `v${n}`);
-        }
-        return root;
-    }
-
     const left = (): string[] => readdirSync(tmpdir()).filter(name => /^cotter-revision-/.test(name));
 
     test('two revisions, and one with the files as they are', () => {
@@ -200,5 +177,55 @@ describe('compare --git', () => {
         expect(line(['--git', 'v0'], root, { PATH: folder() })).toBe(
             'cotter: git was not found; --git and --since need it\n',
         );
+    });
+});
+
+describe('render --since', () => {
+    const bars = (page: string): number => page.match(/class="changed"/g)?.length ?? 0;
+    const rendered = (old: string, now: string, more: readonly string[] = []): string => {
+        const root = repository({ 'a.cotter': old });
+        write(join(root, 'a.cotter'), now);
+        const ran = mended(['render', '--since', 'v0', '--out', 'out', ...more], root);
+        expect([ran.code, ran.err]).toEqual([0, '']);
+        return read(root, 'out', 'T1.html');
+    };
+
+    test('says what has changed, with a bar where something has gone', () => {
+        const page = rendered(clean, pulled);
+        expect(page).toContain('Changes since v0');
+        expect(page).toContain('Worse: “Close CB-1 (BUS FEED).” is gone');
+        expect(bars(page)).toBe(1);
+        expect(page).toMatch(
+            /class="changed"><span class="unseen">Changed.<\/span><div class="line">(?:(?!<\/li>)[\s\S])*BUS LIVE/,
+        );
+    });
+
+    test('nothing has changed: no bar, and it says so', () => {
+        const page = rendered(clean, `// Read.\n${clean}`);
+        expect(page).toContain('Nothing that this card says or does has changed.');
+        expect(bars(page)).toBe(0);
+    });
+
+    test('a person called otherwise has a bar at the head, not at every line', () => {
+        expect(bars(rendered(clean, clean.replace('"Technician"', '"Mechanic"')))).toBe(1);
+    });
+
+    test('what is printed of a breaker has a bar where breakers are listed', () => {
+        expect(bars(rendered(clean, clean.replace('grid "A1"', 'grid "A2"')))).toBe(1);
+    });
+
+    test('an old side that does not parse is said, and no bar pretends to know', () => {
+        const page = rendered(clean.replace('step look', 'step {'), clean);
+        expect(page).toContain('Not known: the old side does not parse');
+        expect(bars(page)).toBe(0);
+    });
+
+    test('a revision that is not there ends with 2 and writes nothing', () => {
+        const root = repository({ 'a.cotter': clean });
+        expect(mended(['render', '--since', 'v7', '--out', 'out'], root)).toMatchObject({
+            code: 2,
+            err: 'cotter: there is no revision v7 in this repository\n',
+        });
+        expect(readdirSync(root)).not.toContain('out');
     });
 });

@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { onTestFinished } from 'vitest';
@@ -47,6 +47,28 @@ export function write(path: string, content: string | Uint8Array): void {
 
 export function read(...path: string[]): string {
     return readFileSync(join(...path), 'utf8');
+}
+
+/** A repository in which each state is a commit, tagged v0, v1, ... */
+export function repository(...states: readonly Record<string, string>[]): string {
+    const root = folder();
+    const git = (...args: readonly string[]): void => {
+        const who = ['-c', 'user.name=Writer', '-c', 'user.email=writer@example.org', '-c', 'commit.gpgsign=false'];
+        const ran = spawnSync('git', [...who, '-c', 'core.hooksPath=/dev/null', ...args], {
+            cwd: root,
+            encoding: 'utf8',
+        });
+        if (ran.status !== 0) throw new Error(ran.stderr);
+    };
+    git('init', '-q');
+    for (const [n, files] of states.entries()) {
+        for (const name of readdirSync(root)) if (name !== '.git') rmSync(join(root, name), { recursive: true });
+        for (const [path, text] of Object.entries(files)) write(join(root, path), text);
+        git('add', '-A');
+        git('commit', '-q', '--allow-empty', '-m', `state ${n}`);
+        git('tag', `v${n}`);
+    }
+    return root;
 }
 
 /** A small supply and a card that leaves its breaker as it found it. */

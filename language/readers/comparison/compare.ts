@@ -218,7 +218,7 @@ function compareVariant(old: JudgedCard, now: JudgedCard): { changes: Found[]; e
         ...changesOfOpen(lines, trees, matching, sides),
         ...changesOfFailures(sides),
     ];
-    return { changes, effects, marks: marksOf(trees, matching, sides.new, changes) };
+    return { changes, effects, marks: marksOf(trees, matching, sides, changes) };
 }
 
 function changeOf({ found, times, also, only, consequences }: Merged): Change {

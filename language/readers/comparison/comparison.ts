@@ -38,7 +38,7 @@ export interface Marks {
     readonly alerts: readonly string[];
     /** Numbers of steps whose heading differs. */
     readonly steps: readonly string[];
-    /** Parts of the head: "roles", "tools", "spares", "materials", "start", "finish". */
+    /** Parts of the head: "roles", "tools", "spares", "materials", "breakers", "start", "finish". */
     readonly parts: readonly string[];
 }
 

@@ -12,12 +12,12 @@ export const placeOf = (span: Span): string => `${span.file}:${span.offset}`;
 export function marksOf(
     trees: { readonly old: readonly Node[]; readonly new: readonly Node[] },
     matching: Matching,
-    side: Side,
+    sides: { readonly old: Side; readonly new: Side },
     changes: readonly Found[],
 ): Marks {
     const [keys, alerts, steps, parts] = [new Set<string>(), new Set<string>(), new Set<string>(), new Set<string>()];
     const mark = (node: Node): void => {
-        if (node.kind === 'step') steps.add(side.judged.plan.steps[node.step]?.number ?? '');
+        if (node.kind === 'step') steps.add(sides.new.judged.plan.steps[node.step]?.number ?? '');
         else if (node.kind === 'alert') alerts.add(placeOf(node.span));
         else if (node.event) keys.add(node.event.key);
         // A call prints nothing but its lines.
@@ -29,6 +29,9 @@ export function marksOf(
     }
     gone(trees.old);
     for (const { where, aspect } of changes) if (where === 'the head of the card' && aspect) parts.add(aspect);
+    const breakers = ({ judged }: Side): string =>
+        judged.plan.page.breakers.map(each => [each.place, each.grid, each.name, each.label].join('|')).join('\n');
+    if (breakers(sides.old) !== breakers(sides.new)) parts.add('breakers');
     return { keys: [...keys], alerts: [...alerts], steps: [...steps], parts: [...parts] };
 
     /** Where something is gone what follows it has the bar; at the end of a block, what stands before it. */

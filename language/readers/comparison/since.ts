@@ -11,6 +11,7 @@ export interface Since {
         readonly says: string;
         readonly where: string;
         readonly only: string;
+        readonly times: number;
     }[];
     readonly marks: Marks;
 }
@@ -23,6 +24,12 @@ export function sinceOf(comparison: Comparison, card: string, file: string, revi
     if (!found)
         return { revision, says: 'Nothing that this card says or does has changed.', changes: [], marks: noMarks };
     if (found.is === 'added') return { revision, says: 'This card is new.', changes: [], marks: noMarks };
-    const changes = found.changes.map(({ class: of, says, where, only }) => ({ class: of, says, where, only }));
+    const changes = found.changes.map(({ class: of, says, where, only, times }) => ({
+        class: of,
+        says,
+        where,
+        only,
+        times,
+    }));
     return { revision, says: found.says, changes, marks: found.marks };
 }

@@ -69,6 +69,29 @@ function inBrowser(browser: Opener): void {
         await page.context().close();
     });
 
+    test('bars of change stand in one column inside the page on paper, however deep the line', async () => {
+        const keys = judged.plan.events.map(each => each.key);
+        const marks = { keys, alerts: [], steps: ['1'], parts: ['roles'] };
+        const since = { revision: 'v1', says: 'Different.', changes: [], marks };
+        // Lines of a block without events of their own are given some, so that every depth has a bar.
+        const given = <T>(value: T): T => {
+            if (Array.isArray(value)) return value.map(given) as T;
+            if (typeof value !== 'object' || value === null) return value;
+            const made = Object.fromEntries(Object.entries(value).map(([name, each]) => [name, given(each)]));
+            return ('keys' in made && 'blocks' in made ? { ...made, keys } : made) as T;
+        };
+        const page = await browser.open(renderFinishedCard(given(card), since));
+        await page.emulateMedia({ media: 'print' });
+        const left = `[...document.querySelectorAll('.changed')].map(each =>
+            each.getBoundingClientRect().left + parseFloat(getComputedStyle(each, '::after').left))`;
+        const found = (await page.evaluate(left)) as number[];
+        expect(found.length).toBeGreaterThan(20);
+        expect(await page.evaluate(`document.querySelectorAll('.block .block .changed').length`)).toBeGreaterThan(0);
+        expect(Math.min(...found)).toBeGreaterThanOrEqual(0);
+        expect(Math.max(...found) - Math.min(...found)).toBeLessThan(3);
+        await page.context().close();
+    });
+
     test('safety panels keep their colours on paper and say their word', async () => {
         const page = await browser.open(pages.get('the finished card') as string);
         await page.emulateMedia({ media: 'print' });
@@ -105,7 +128,7 @@ function onPaper(browser: Opener, reader: string): void {
             }
         });
 
-        test('never parts the signatures', async () => {
+        test('never parts the signatures', { timeout: 120_000 }, async () => {
             const [step] = longCard(1).steps;
             if (!step) throw new Error('no step');
             // Ten lengths over a page: at one of them a table of five rows comes to stand at its end.
