@@ -270,8 +270,35 @@ export function bringAboutBefore(
     const back = bringingBack(card, event, atom);
     const short = lines.slice(-own);
     const variants = lines.length > own ? [short, lines] : [lines];
-    return variants.flatMap(each => {
+    const inserted = variants.flatMap(each => {
         const before = insertBefore(card, event.statement, [...each, ...more]);
         return [fix(title, before), ...back.map(each => fix(`${title}, and back ${each.where}`, before, each.edit))];
     });
+    return [...inserted, ...(more.length > 0 ? [] : movedUp(card, event, atom, title))];
+}
+
+/** What brings it about later in the same block, moved to just before, and the time that it takes waited: to do it twice would change nothing. */
+function movedUp(card: Judged, event: Event, atom: Condition, title: string): readonly Fix[] {
+    if (atom.op !== 'is' && atom.op !== 'held' && atom.op !== 'live') return [];
+    const item = card.machine.items[atom.item];
+    const slot = atom.op === 'live' ? item?.slot : atom.slot;
+    const state = atom.op === 'live' ? item?.states.indexOf(kindOf(item.kind).bare ?? '') : atom.state;
+    const later = laterInBlock(
+        card,
+        event,
+        each => each.kind === 'operate' && each.slot === slot && each.state === state,
+    );
+    const moved = later && moveBefore(card, later.statement, event.statement);
+    if (!moved) return [];
+    if (atom.op !== 'held') return [fix(title, ...moved)];
+    const lines = [written(card, later.statement), `wait ${duration(atom.seconds)}`];
+    return [fix(title, insertBefore(card, event.statement, lines), ...moved.slice(1))];
+}
+
+/** The first such event after this one in the same step and the same call. */
+export function laterInBlock(card: Judged, event: Event, is: (each: Event) => boolean): Event | undefined {
+    const calls = (of: Event): string => of.calls.map(each => `${each.span.file} ${each.span.offset}`).join(' ');
+    return card.plan.events.find(
+        each => each.id > event.id && each.step === event.step && calls(each) === calls(event) && is(each),
+    );
 }

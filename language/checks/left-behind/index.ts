@@ -1,4 +1,5 @@
 import type { Check } from '../check.js';
+import { alreadySo } from './already-so/already-so.js';
 import { findingsOf } from './report.js';
 
 const left = (code: string, title: string): Check => ({
@@ -23,4 +24,5 @@ export const leftBehindChecks: readonly Check[] = [
     left('control-not-returned', 'A control is not as it was found when the card ends or stops'),
     left('untagged-at-stop', 'A breaker is pulled without a tag where the card ends or stops'),
     left('finish-not-reached', 'Something is not as "finish with" says when the card ends'),
+    alreadySo,
 ];

@@ -5,7 +5,7 @@ import { isAlreadySo } from '../../../paths/rules.js';
 import type { Event } from '../../../plan/plan.js';
 import { kindOf } from '../../../vocabulary/kinds/index.js';
 import type { Check, Judged } from '../../check.js';
-import { fix, insertBefore, itemThere, replace, roleThere, written } from '../../edits.js';
+import { fix, insertBefore, itemThere, laterInBlock, moveBefore, replace, roleThere, written } from '../../edits.js';
 
 /** A tag is taken off by another than hung it, or what hangs under it is operated with the tag on. */
 export const tagRemovedByAnother: Check = {
@@ -72,6 +72,12 @@ function underTag(card: Judged, event: Event): readonly Finding[] {
     if (!tag) return [];
     const role = roleThere(card, event, tag.role);
     const name = itemThere(card, event, event.item);
+    const later = laterInBlock(
+        card,
+        event,
+        each => each.kind === 'tag' && each.verb === 'untag' && each.item === event.item && each.role === tag.role,
+    );
+    const moved = later && moveBefore(card, later.statement, event.statement);
     return [
         finding(
             card,
@@ -79,7 +85,10 @@ function underTag(card: Judged, event: Event): readonly Finding[] {
             tag,
             `${thing(card.machine, event.item)} is ${didWhat(event)} while a tag hangs on it, from line ${lineOf(tag)}. Take the tag off first.`,
             role && name
-                ? [fix(`Untag ${name} first`, insertBefore(card, event.statement, [`${role}: untag ${name}`]))]
+                ? [
+                      fix(`Untag ${name} first`, insertBefore(card, event.statement, [`${role}: untag ${name}`])),
+                      ...(moved ? [fix(`Untag ${name} first`, ...moved)] : []),
+                  ]
                 : [],
             // However often it is used under the tag.
             `under ${tag.key}`,
