@@ -35,7 +35,7 @@ describe('the house style', () => {
         expect(shapeOf(after)).toBe(shapeOf(text));
     });
 
-    test('Plan and Machine are the same before and after', () => {
+    test('Plan and Machine are the same before and after', { timeout: 180_000 }, () => {
         let cards = 0;
         const bare = (texts: typeof sources) =>
             judgeAll(texts).map(({ plan, machine }) => withoutPlaces({ plan, machine }));
