@@ -239,8 +239,8 @@ function drawing(
             html`<path class="wire ${edge.kind}" d="${curve(points)}"/><path class="tip" d="${tip(points)}"/>
 `,
     );
-    return html`<figure class="drawing"><svg viewBox="0 0 ${laid.width} ${laid.height}" width="${laid.width}" height="${laid.height}" role="img" aria-label="${title}: the table below says the same in words." aria-describedby="${tableId}">
-${wires}${boxes}</svg>${of > 1 ? html`<figcaption class="soft">${title}</figcaption>` : ''}</figure>
+    return html`<div class="drawing" tabindex="0" role="group" aria-label="${title}"><svg viewBox="0 0 ${laid.width} ${laid.height}" width="${laid.width}" height="${laid.height}" role="img" aria-label="${title}: the table below says the same in words." aria-describedby="${tableId}">
+${wires}${boxes}</svg>${of > 1 ? html`<p class="soft">${title}</p>` : ''}</div>
 `;
 }
 
