@@ -36,6 +36,9 @@ export function failuresOf(machine: Machine, equipment: string, says: Says, loss
     });
 }
 
+/** More like connectors than this are not named one by one. */
+const MOST_CROSSED = 4;
+
 /** As the card's own list of failures, and those that a card may add: a slow movement, and like connectors the wrong way round. */
 export function modesIn(machine: Machine, index: number): readonly Failure[] {
     const item = machine.items[index] as Item;
@@ -44,12 +47,17 @@ export function modesIn(machine: Machine, index: number): readonly Failure[] {
         modes.push({ item: index, mode, detail, word: mode, label: '', span: item.span });
     };
     if (item.nature === 'moved' && item.goes.some(go => go.max > 0)) add('SLOW', NONE);
-    if (item.kind === 'connector' && !item.keyed)
-        for (let other = index + 1; other < machine.items.length; other++) {
+    if (item.kind === 'connector' && !item.keyed) {
+        let found = 0;
+        for (let other = index + 1; other < machine.items.length && found <= MOST_CROSSED; other++) {
             const partner = machine.items[other] as Item;
             if (partner.kind !== 'connector' || partner.keyed || partner.place !== item.place) continue;
-            if (crossingMatters(machine, { a: index, b: other })) add('CROSSED', other);
+            if (!crossingMatters(machine, { a: index, b: other })) continue;
+            // Where there are many the next one stands for the rest.
+            add('CROSSED', found === MOST_CROSSED ? NONE : other);
+            found++;
         }
+    }
     return modes;
 }
 
@@ -59,7 +67,7 @@ function changedBy(machine: Machine, failure: Failure): readonly number[] {
         case 'LEAKING':
             return [machine.items[failure.item]?.wets ?? NONE];
         case 'CROSSED':
-            return [failure.item, failure.detail];
+            return failure.detail === NONE ? [failure.item] : [failure.item, failure.detail];
         case 'OWN':
             return [machine.ownFailures[failure.detail]?.changes ?? NONE];
         default:
@@ -103,7 +111,10 @@ function sayFailure(machine: Machine, says: Says, { item: index, mode, detail, w
         case 'NOT-OPENING':
             return sentence(expected('NOT-OPENING'), ': it stays closed inside when it is pulled.');
         case 'CROSSED':
-            return sentence(expected('CROSSED'), ` with ${says.thing(detail)}: each is where the other belongs.`);
+            return sentence(
+                expected('CROSSED'),
+                ` with ${detail === NONE ? 'any other there that is not keyed' : says.thing(detail)}: each is where the other belongs.`,
+            );
         case 'OWN':
             return says.fails(machine.ownFailures[detail] as Machine['ownFailures'][number]);
     }

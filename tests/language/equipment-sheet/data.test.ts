@@ -150,6 +150,24 @@ describe('the sheet of the sample', () => {
     });
 });
 
+test('like connectors that may be crossed are named, and beyond four the rest in one', () => {
+    const parts = Array.from(
+        { length: 8 },
+        (_, n) =>
+            `source B${n} "b${n}" connector P-${n} "plug P-${n}" at Here motor M-${n} "m${n}" at Here from B${n}, P-${n}`,
+    );
+    const text = `equipment E "E" { place Here "Here"\n${parts.join('\n')}\n}`;
+    const crossed = sheetNamed([{ path: 'e.cotter', text }], 'E').failures.map(each =>
+        each.modes.map(wordsOf).filter(mode => mode.startsWith('CROSSED')),
+    );
+    const of = (n: number) => crossed.filter(each => each.length > 0)[n];
+    expect(of(0)).toEqual([
+        ...[1, 2, 3, 4].map(n => `CROSSED with plug P-${n}: each is where the other belongs.`),
+        'CROSSED with any other there that is not keyed: each is where the other belongs.',
+    ]);
+    expect(of(5)).toEqual([6, 7].map(n => `CROSSED with plug P-${n}: each is where the other belongs.`));
+});
+
 describe('what the text does not say', () => {
     const of = (parts: string): Record<string, readonly string[]> => {
         const text = `equipment E "E" { place Here "Here"\n${parts}\n}`;
