@@ -18,7 +18,6 @@ import { brokenParts } from '../../paths/judge.js';
 import { isOfActions } from '../../paths/live.js';
 import type { PathState } from '../../paths/paths.js';
 import { isIn, liesIn, onStates, unitsOf } from '../../paths/places.js';
-import { isAlreadySo } from '../../paths/rules.js';
 import { seenAt, seenWholeAt } from '../../paths/runs.js';
 import type { Event } from '../../plan/plan.js';
 import { restsOn } from '../../trace/hindered.js';
@@ -135,7 +134,7 @@ export function closedWithWorkOpen(card: Judged): readonly Finding[] {
     for (const event of plan.events) {
         const state = paths.at[event.id];
         const next = paths.at[event.next];
-        if (!state || !next || !isActing(event) || isAlreadySo(event, state)) continue;
+        if (!state || !next || !isActing(event)) continue;
         const covered = event.kind === 'operate' ? behindCover(card, event, state) : undefined;
         if (covered) found.push(covered);
         if (told.has(event)) continue;

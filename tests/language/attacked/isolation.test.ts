@@ -28,6 +28,8 @@ const equipment = (rules: string): string => `equipment E "e" {
   connector C2 "plug two" in U keyed
   motor   M1  "motor one" in U from CB1, C1
   motor   M2  "motor two" in U from CB2, C2
+  seal    S   "seal" in U carries P
+  port    DRAIN "drain" at Bay carries P
   valve   V   "valve" at Bay positions SHUT, OPEN {
     goes OPEN in 2 s when SW is ON and (M1 or M2)
     goes SHUT in 2 s when SW is OFF and (M1 or M2)
@@ -38,6 +40,13 @@ const equipment = (rules: string): string => `equipment E "e" {
   gauge   V1  "volts one" at FD { shows 26 to 29 V when CB1  shows 0 V otherwise }
   gauge   V2  "volts two" at FD { shows 26 to 29 V when CB2  shows 0 V otherwise }
   port    BLEED "bleed" at Bay carries P
+  breaker CB3 "THREE" at FD
+  motor   MP  "pump motor" at FD from CB3
+  source  GP  "gear pressure" live when MP
+  port    GB  "gear bleed" at FD carries GP
+  door    GD  "tank door" at FD carries GP
+  source  HP  "trapped pressure" live when MP and HB is CLOSED
+  port    HB  "trap bleed" at FD carries HP
   ${rules}
 }`;
 
@@ -150,6 +159,88 @@ describe('pressure on an open port', () => {
         const late = `${open} tech: open BLEED ${pumped.replace('tech:', '} step two "Two" { tech:')} ${shut}`;
         expect(found(late, { rules: '' })).toEqual(told);
     });
+});
+
+describe('pressure that a motor brings', () => {
+    const apart = (port: string): string =>
+        `deck: pull CB3 and tag deck: open ${port} } step two "Two" { deck: close CB3 deck: pull CB3 and tag deck: close ${port} deck: close CB3`;
+    test('comes with its breaker', () => {
+        expect(found(apart('GB'), { rules: '' })).toEqual(['closed-with-work-open CB3 GB']);
+    });
+    test('is no finding where closing the port itself brings it', () => {
+        expect(found(apart('HB'), { rules: '' })).toEqual([]);
+        expect(found('deck: open HB } step two "Two" { deck: close HB', { rules: '' })).toEqual([]);
+    });
+});
+
+test('a door is opened on purpose like a port', () => {
+    const lines =
+        'deck: pull CB3 and tag deck: open GD deck: close CB3 deck: pull CB3 and tag deck: close GD deck: close CB3';
+    expect(found(lines, { rules: '' })).toEqual([]);
+    expect(found(lines.replace('deck: close CB3', '} step two "Two" { deck: close CB3'), { rules: '' })).toEqual([
+        'closed-with-work-open CB3 GD',
+    ]);
+});
+
+describe('every act of a lock-out counts', () => {
+    test('each joint that lets off what is stored', () => {
+        const shutAll = `tech: close BLEED tech: close DRAIN ${shut} ${close}`;
+        expect(found(`${pull} ${open} tech: open BLEED tech: open DRAIN ${dead} ${work} ${shutAll}`)).toEqual([]);
+        expect(found(`${pull} ${open} tech: open BLEED ${dead} tech: open DRAIN ${work} ${shutAll}`)).toEqual([
+            'lock-out-of-order U DRAIN',
+        ]);
+    });
+    test('each time that the pump is stopped', () => {
+        const lines = `deck: set PUMP to OFF deck: set PUMP to ON ${pull} deck: set PUMP to OFF ${dead} ${open} ${work} ${shut} ${close} deck: set PUMP to ON`;
+        expect(found(lines, { start: 'PUMP is ON' })).toEqual(['lock-out-of-order U PUMP']);
+    });
+    test('the looks that prove a breaker open which a test names only later', () => {
+        const later =
+            'test t "Test" of CB1 { deck: read V1 at least 20 V deck: pull CB1 and tag deck: read V1 at most 1 V deck: close CB1';
+        expect(found(`${pull} ${dead} ${open} ${work} ${shut} ${close} } ${later}`)).toEqual([]);
+    });
+});
+
+describe('taking a lock-out away', () => {
+    const first = `${pull} ${dead} ${open} ${work}`;
+    test.each([
+        [
+            'with a plug for device',
+            `${open} ${pull} tech: disconnect C1 tech: "Clean [V]." tech: connect C1 tech: clear Bay ${shut} ${close}`,
+            'rule hands: before work on V require C1 is DISCONNECTED',
+            ['lock-out-of-order V Bay'],
+        ],
+        [
+            'is not done with a breaker that must be closed for the work',
+            `${first} deck: pull CB3 and tag tech: clear Bay ${shut} ${close} deck: close CB3`,
+            `${hands} and CB3 is CLOSED`,
+            [],
+        ],
+        [
+            'after work behind a clearing that only people have left since',
+            `${first} tech: clear Bay ${work} tech: leave Bay ${shut} ${close}`,
+            hands,
+            ['lock-out-of-order U Bay'],
+        ],
+        [
+            'once without and then, isolated again, with clearing',
+            `${first} ${shut} ${close} ${first} tech: clear Bay ${shut} ${close}`,
+            hands,
+            [],
+        ],
+    ])('%s', (_, lines, rules, told) => expect(found(lines, { rules })).toEqual(told));
+});
+
+test('making the plug that isolates is how its isolation ends', () => {
+    const rules = 'rule hands: before work on V require C1 is DISCONNECTED';
+    const lines = `${open} ${pull} tech: disconnect C1 tech: "Clean [V]." tech: connect C1 ${shut} ${close}`;
+    expect(found(lines, { rules })).toEqual([]);
+    const self = 'rule hands: before work on U require C1 is DISCONNECTED';
+    expect(found(lines.replace('[V]', '[U]'), { rules: self })).toEqual([]);
+});
+
+test('who closes the cover from behind it is in the wrong place, and that is said once', () => {
+    expect(found(`${open} tech: go to Bay ${shut}`, { rules: '' })).toEqual([]);
 });
 
 describe('a lock-out in a block that the card as written does not take', () => {
