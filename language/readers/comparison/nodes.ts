@@ -201,7 +201,7 @@ class Builder {
                 return make({
                     kind: 'card',
                     says: line.card,
-                    fields: { card: line.card },
+                    fields: { card: line.card, revision: line.revision },
                     blocks: [inside(line.lines)],
                 } as Omit<Draft, 'says'>);
             case 'step':

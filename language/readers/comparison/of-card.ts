@@ -285,6 +285,7 @@ function changedArguments(one: Node, two: Node, sides: Sides): Found {
 /** Which kind of change a field makes; the kind of the part itself where none is given. */
 const fieldKinds: Readonly<Record<string, Kind>> = {
     record: 'record',
+    revision: 'record',
     within: 'limit',
     for: 'wait',
     after: 'wait',
@@ -378,6 +379,8 @@ function sayChange(one: Node, two: Node, fields: readonly string[], sides: Sides
     switch (only) {
         case 'by':
             return `${quoted(two)} is now done by ${two.byLabel} instead of ${one.byLabel}.`;
+        case 'revision':
+            return `The revision of ${two.says}, which is done here, is now “${two.fields['revision']}”; it was “${one.fields['revision']}”.`;
         case 'record':
             return `What is found by ${quoted(two)} is ${two.fields['record'] ? 'now written down' : 'no longer written down'}.`;
         case 'tag':

@@ -95,7 +95,7 @@ class Maker {
                         'record',
                         this.at('revision'),
                         () => '"77"',
-                        ({ where, says }) => where === 'the head of the card' && says.includes('“77”'),
+                        ({ says }) => says.includes('“77”'),
                     ),
                 ];
             case 'Spare':
