@@ -49,5 +49,7 @@ export const expected: Readonly<Record<Kind, readonly string[] | undefined>> = {
     'drop an alert': ['alert-after-action'],
     'reverse a range': ['range-reversed'],
     'rate a breaker higher': ['breaker-exceeds-wire'],
+    'drop a torque': ['not-torqued'],
+    'drop a spare': ['spare-not-used', 'seal-not-renewed'],
     'move a hold': ['hold-too-late', 'hold-too-early', 'inspector-not-independent'],
 };

@@ -30,6 +30,8 @@ const ofWords: Partial<Record<Mutant['kind'], string>> = {
     'drop an alert': 'an alert is gone',
     'reverse a range': 'nothing lies in the range',
     'rate a breaker higher': 'the breaker lets through more',
+    'drop a torque': 'nobody torques it',
+    'drop a spare': 'the spare is not fitted',
 };
 
 /** Undefined when nothing has changed, else what has. */

@@ -28,6 +28,8 @@ export const kinds = [
     'drop an alert',
     'reverse a range',
     'rate a breaker higher',
+    'drop a torque',
+    'drop a spare',
 ] as const;
 export type Kind = (typeof kinds)[number];
 
@@ -130,6 +132,7 @@ const droppedTypes: Readonly<Record<string, Kind>> = {
     See: 'drop a look',
     Read: 'drop a look',
     Measure: 'drop a look',
+    Torque: 'drop a torque',
 };
 
 function ofStatement(project: ParsedProject, file: Text, node: AstNode): Mutant[] {
@@ -185,9 +188,24 @@ function ofStatement(project: ParsedProject, file: Text, node: AstNode): Mutant[
             ),
         );
     }
+    if (action.$type === 'Install') made.push(...ofSpares(file, node, action as ast.Install));
     const timing = (action as ast.Look).timing;
     if (timing?.for) made.push(...shortened(file, node, timing.for));
     return made;
+}
+
+/** One of what stands behind `with`, where it is a spare. */
+function ofSpares(file: Text, node: AstNode, { with: means }: ast.Install): Mutant[] {
+    return means.flatMap((each, index) => {
+        if (each.ref?.$type !== 'Spare' || !each.$refNode) return [];
+        const { offset, end } = each.$refNode;
+        const last = means[index - 1]?.$refNode?.end;
+        const next = means[index + 1]?.$refNode?.offset;
+        const from = last ?? (next === undefined ? file.text.lastIndexOf(' with', offset) : offset);
+        const to = last === undefined && next !== undefined ? next : end;
+        const says = `drop ${each.$refText} from \`${words(file, node)}\``;
+        return [make(file, 'drop a spare', node, says, [{ from, to, by: [] }], [startOf(node)])];
+    });
 }
 
 /** Half of it, and a second less. */

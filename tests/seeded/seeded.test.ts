@@ -34,6 +34,8 @@ describe('seeded defects', () => {
             'drop an apply',
             'drop a press',
             'drop a keep',
+            'drop a torque',
+            'drop a spare',
         ];
         expect(of('survived', ...all).map(told)).toEqual([]);
     });

@@ -21,9 +21,10 @@ function* found({ machine, plan }: Judged): Iterable<Finding> {
         if (!tool?.range || !limits) continue;
         // Another code says that a torque is not given in psi.
         if (!sameDimension(limits.unit, tool.range.unit)) continue;
-        const below = limits.low < tool.range.low;
-        // With an extension the wrench shows less than the fastener gets: how much less depends on its length.
-        const above = event.extension === NONE && limits.high > tool.range.high;
+        // With an extension the wrench shows less than the fastener gets, with one that points back more: how much depends on its length.
+        const straight = event.extension === NONE;
+        const below = (straight || event.extension > 0) && limits.low < tool.range.low;
+        const above = (straight || event.extension < 0) && limits.high > tool.range.high;
         if (!below && !above) continue;
         const how = below && above ? 'outside' : below ? 'below' : 'above';
         yield {
