@@ -9,6 +9,7 @@ h2 { margin: 1.8em 0 .5em; }
 .part > p { margin: .3em 0; }
 .part > p.soft { break-after: avoid; }
 main { margin-top: 1em; }
+#failures-table th:nth-child(3), #failures-table td:nth-child(3) { width: 42%; }
 #approval-table { table-layout: fixed; }
 #approval-table tr > * { vertical-align: bottom; padding-top: .6em; }
 .expected { font-weight: 700; }

@@ -20,6 +20,8 @@ interface Point {
 
 interface Laid {
     readonly width: number;
+    /** Where it begins. */
+    readonly top: number;
     readonly height: number;
     readonly nodes: readonly {
         readonly node: FeedNode;
@@ -48,16 +50,19 @@ function* parted(feeds: Feeds): Iterable<{ part: Part; laid: Laid }> {
         const names = new Set(edges.flatMap(each => [each.from, each.to]));
         return { edges, nodes: feeds.nodes.filter(each => names.has(each.name) && byName.has(each.name)) };
     };
-    const open: (readonly string[])[] = packs(chains(feeds, into));
+    const open: Chains[] = packs(chains(feeds, into));
     for (let fed = open.shift(); fed; fed = open.shift()) {
-        const part = partOf(fed);
+        const part = partOf(fed.flat());
         const laid = lay(part);
-        const halves =
-            fed.length === 1 || (laid.width <= most.width && laid.height <= most.height) ? [] : halved(fed, part, laid);
-        if (halves.length === 0) yield { part, laid };
-        else open.unshift(...halves);
+        const fits = laid.width <= most.width && laid.height <= most.height;
+        const smaller = fits || fed.flat().length === 1 ? [] : divided(fed, laid);
+        if (smaller.length === 0) yield { part, laid };
+        else open.unshift(...smaller);
     }
 }
+
+/** Fed things in chains, each in the order in which they feed each other. */
+type Chains = readonly (readonly string[])[];
 
 /** More fed things than this are never laid out together. */
 const MOST_TOGETHER = 24;
@@ -117,28 +122,31 @@ function inOrder(group: readonly string[], into: ReadonlyMap<string, readonly Fe
     return [...done];
 }
 
-function packs(all: readonly string[][]): string[][] {
-    const found: string[][] = [];
+function packs(all: readonly string[][]): Chains[] {
+    const found: (readonly string[])[][] = [];
+    const length = (chains: Chains): number => chains.reduce((sum, each) => sum + each.length, 0);
     for (const chain of all) {
         const last = found.at(-1);
-        if (last && last.length + chain.length <= MOST_TOGETHER) last.push(...chain);
-        else for (let at = 0; at < chain.length; at += MOST_TOGETHER) found.push(chain.slice(at, at + MOST_TOGETHER));
+        if (last && length(last) + chain.length <= MOST_TOGETHER) last.push(chain);
+        else for (let at = 0; at < chain.length; at += MOST_TOGETHER) found.push([chain.slice(at, at + MOST_TOGETHER)]);
     }
     return found;
 }
 
-/** Too wide: what stands early from what stands late. Too high: the first half from the second. */
-function halved(fed: readonly string[], { nodes }: Part, laid: Laid): (readonly string[])[] {
-    if (laid.width <= most.width) {
-        const middle = Math.ceil(fed.length / 2);
-        return [fed.slice(0, middle), fed.slice(middle)];
+/** Several chains: as many of the first as fit in height, then the others. One: what stands early, then what stands late. */
+function divided(fed: Chains, laid: Laid): Chains[] {
+    if (fed.length > 1) {
+        const share = laid.height > most.height ? most.height / laid.height : 0.5;
+        const first = Math.min(fed.length - 1, Math.max(1, Math.floor(fed.length * share)));
+        return [fed.slice(0, first), fed.slice(first)];
     }
+    const [chain = []] = fed;
     const x = new Map(laid.nodes.map(each => [each.node.name, each.at.x]));
-    const early = fed.filter(each => (x.get(each) ?? 0) <= laid.width / 2);
-    const late = fed.filter(each => !early.includes(each));
-    if (early.length > 0 && late.length > 0 && nodes.length > 2) return [early, late];
-    const middle = Math.ceil(fed.length / 2);
-    return [fed.slice(0, middle), fed.slice(middle)];
+    const isEarly = (name: string): boolean => (x.get(name) ?? 0) <= laid.width / 2;
+    const [early, late] = [chain.filter(isEarly), chain.filter(each => !isEarly(each))];
+    if (laid.width > most.width && early.length > 0 && late.length > 0) return [[early], [late]];
+    const middle = Math.ceil(chain.length / 2);
+    return [[chain.slice(0, middle)], [chain.slice(middle)]];
 }
 
 function lay({ nodes, edges }: Part): Laid {
@@ -156,20 +164,26 @@ function lay({ nodes, edges }: Part): Laid {
     const turn = ({ x, y }: Point): Point => ({ x, y: turned ? height - y : y });
     const at = new Map(nodes.map((each, n) => [each.name, turn(places[n] as Point)]));
     const columns = [...new Set(places.map(each => Math.round(each.x)))];
+    const wires = edges.map((edge, n) => {
+        const { points } = graph.edge(edge.from, edge.to, String(n)) as unknown as { points: readonly Point[] };
+        const inner = points.slice(1, -1).map(turn);
+        return { edge, points: across(at.get(edge.from) as Point, inner, at.get(edge.to) as Point, columns) };
+    });
+    // A wire may pass above the highest box.
+    const ys = wires.flatMap(each => each.points.map(({ y }) => y));
+    const top = Math.floor(ys.reduce((least, y) => Math.min(least, y - 3), 0));
+    const end = Math.ceil(ys.reduce((most, y) => Math.max(most, y + 3), height));
     return {
         width: Math.ceil(width),
-        height: Math.ceil(height),
+        top,
+        height: end - top,
         nodes: nodes.map(each => ({
             node: each,
             lines: lines.get(each.name) ?? [],
             at: at.get(each.name) as Point,
             height: heightOf(each.name),
         })),
-        edges: edges.map((edge, n) => {
-            const { points } = graph.edge(edge.from, edge.to, String(n)) as unknown as { points: readonly Point[] };
-            const inner = points.slice(1, -1).map(turn);
-            return { edge, points: across(at.get(edge.from) as Point, inner, at.get(edge.to) as Point, columns) };
-        }),
+        edges: wires,
     };
 }
 
@@ -239,7 +253,7 @@ function drawing(
             html`<path class="wire ${edge.kind}" d="${curve(points)}"/><path class="tip" d="${tip(points)}"/>
 `,
     );
-    return html`<div class="drawing" tabindex="0" role="group" aria-label="${title}"><svg viewBox="0 0 ${laid.width} ${laid.height}" width="${laid.width}" height="${laid.height}" role="img" aria-label="${title}: the table below says the same in words." aria-describedby="${tableId}">
+    return html`<div class="drawing" tabindex="0" role="group" aria-label="${title}"><svg viewBox="0 ${laid.top} ${laid.width} ${laid.height}" width="${laid.width}" height="${laid.height}" role="img" aria-label="${title}: the table below says the same in words." aria-describedby="${tableId}">
 ${wires}${boxes}</svg>${of > 1 ? html`<p class="soft">${title}</p>` : ''}</div>
 `;
 }

@@ -89,23 +89,34 @@ export function circuitOf(machine: Machine, crossing?: Crossing): Circuit {
 
 /** Whether the crossing changes anything at all. */
 export function crossingMatters(machine: Machine, crossing: Crossing): boolean {
-    return crossedCircuit(machine, crossing) !== undefined;
+    return crossedMachine(machine, crossing) !== undefined;
 }
 
-const crossings = new WeakMap<Machine, Map<string, Circuit | undefined>>();
+interface Crossed {
+    readonly machine: Machine;
+    circuit?: Circuit;
+}
 
-/** Undefined where the crossing changes nothing, or would make the machine feed itself. */
-function crossedCircuit(machine: Machine, crossing: Crossing): Circuit | undefined {
-    const known = crossings.get(machine) ?? new Map<string, Circuit | undefined>();
+const crossings = new WeakMap<Machine, Map<string, Crossed | undefined>>();
+
+/** Undefined where the crossing changes nothing, or would make the machine feed itself. Only who runs it needs its circuit. */
+function crossedMachine(machine: Machine, crossing: Crossing): Crossed | undefined {
+    const known = crossings.get(machine) ?? new Map<string, Crossed | undefined>();
     crossings.set(machine, known);
     const key = `${crossing.a} ${crossing.b}`;
     if (known.has(key)) return known.get(key);
     const items = crossed(machine.items, crossing);
-    const { order, ring } = orderOfDependence(items, machine.ownFailures);
-    const matters = ring.length === 0 && items.some((item, index) => item !== machine.items[index]);
-    const circuit = matters ? build({ ...machine, items, order }) : undefined;
-    known.set(key, circuit);
-    return circuit;
+    const changes = items.some((item, index) => item !== machine.items[index]);
+    const { order, ring } = changes ? orderOfDependence(items, machine.ownFailures) : machine;
+    const found = changes && ring.length === 0 ? { machine: { ...machine, items, order } } : undefined;
+    known.set(key, found);
+    return found;
+}
+
+function crossedCircuit(machine: Machine, crossing: Crossing): Circuit | undefined {
+    const found = crossedMachine(machine, crossing);
+    if (found) found.circuit ??= build(found.machine);
+    return found?.circuit;
 }
 
 /**

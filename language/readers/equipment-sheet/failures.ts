@@ -4,7 +4,7 @@ import { duration } from '../../findings/phrases.js';
 import { crossingMatters } from '../../machine/circuit.js';
 import { type Item, type Machine, NONE } from '../../machine/machine.js';
 import { kindOf } from '../../vocabulary/kinds/index.js';
-import { expected, type Sentence, sentence } from '../../vocabulary/sentences.js';
+import { expected, listOr, type Sentence, sentence } from '../../vocabulary/sentences.js';
 import { ownItems } from './feeds.js';
 import type { Losses } from './losses.js';
 import type { Says } from './say.js';
@@ -29,7 +29,7 @@ export function failuresOf(machine: Machine, equipment: string, says: Says, loss
             name: item.name,
             label: item.label,
             only: says.only(item.only),
-            modes: modes.map(each => sayFailure(machine, says, each)),
+            modes: sayAll(machine, says, modes),
             seenAt: all.slice(0, MOST_NAMED).map(each => says.named(each)),
             more: Math.max(0, all.length - MOST_NAMED),
         };
@@ -81,16 +81,35 @@ function shownBy(machine: Machine, index: number): boolean {
     return nature === 'wetted' || nature === 'moved' || (nature === 'shown' && kind !== 'source' && kind !== 'motor');
 }
 
-function sayFailure(machine: Machine, says: Says, { item: index, mode, detail, word }: Failure): Sentence {
+/** Like failures of one item in one sentence: "Stuck at SHUT or OPEN". */
+function sayAll(machine: Machine, says: Says, modes: readonly Failure[]): readonly Sentence[] {
+    const like = new Map<string, Failure[]>();
+    for (const each of modes) {
+        const key = each.mode === 'OWN' ? `${each.mode} ${each.detail}` : each.mode;
+        like.set(key, [...(like.get(key) ?? []), each]);
+    }
+    return [...like.values()].map(all => sayFailure(machine, says, all[0] as Failure, all));
+}
+
+function sayFailure(
+    machine: Machine,
+    says: Says,
+    { item: index, mode, detail }: Failure,
+    all: readonly Failure[],
+): Sentence {
     const item = machine.items[index] as Item;
     switch (mode) {
         case 'DEAD':
             return sentence(expected('DEAD'), ': it does not run though it is fed.');
-        case 'STUCK':
-            if (item.kind === 'source') return sentence('Stuck ', expected(word), ', whatever it rests on.');
-            return item.nature === 'moved'
-                ? sentence('Stuck at ', expected(word), ': it does not move from there.')
-                : sentence('Stuck at ', expected(word), ': it shows nothing else.');
+        case 'STUCK': {
+            const words = all.flatMap(each => [each === all[0] ? '' : ' or ', expected(each.word)]);
+            if (item.kind === 'source') return sentence('Stuck ', ...words, ', whatever it rests on.');
+            return sentence(
+                'Stuck at ',
+                ...words,
+                item.nature === 'moved' ? ': it does not move.' : ': it does not change.',
+            );
+        }
         case 'SLOW': {
             const longest = Math.max(...item.goes.map(go => go.max));
             return sentence(expected('SLOW'), `: it takes ${duration(longest * 2)}, twice its longest time.`);
@@ -113,7 +132,7 @@ function sayFailure(machine: Machine, says: Says, { item: index, mode, detail, w
         case 'CROSSED':
             return sentence(
                 expected('CROSSED'),
-                ` with ${detail === NONE ? 'any other there that is not keyed' : says.thing(detail)}: each is where the other belongs.`,
+                ` with ${listOr(all.map(each => (each.detail === NONE ? 'another there that is not keyed' : says.thing(each.detail))))}: each is where the other belongs.`,
             );
         case 'OWN':
             return says.fails(machine.ownFailures[detail] as Machine['ownFailures'][number]);

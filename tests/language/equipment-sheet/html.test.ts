@@ -103,6 +103,7 @@ function drawnIn(page: string): { drawings: number; wires: string[]; overlaps: n
     let overlaps = 0;
     const drawings = [...page.matchAll(/<svg viewBox[\s\S]*?<\/svg>/g)].map(found => found[0]);
     for (const svg of drawings) {
+        const [, top = 0, , height = 0] = (/viewBox="([^"]*)"/.exec(svg)?.[1] ?? '').split(' ').map(Number);
         const boxes: Box[] = [
             ...svg.matchAll(
                 /<g class="box[^"]*"><rect x="([\d.-]+)" y="([\d.-]+)" width="([\d.]+)" height="([\d.]+)"[^>]*\/>([\s\S]*?)<\/g>/g,
@@ -120,6 +121,7 @@ function drawnIn(page: string): { drawings: number; wires: string[]; overlaps: n
                     overlaps++;
         for (const [, kind, path = ''] of svg.matchAll(/<path class="wire (\w+)" d="([^"]*)"/g)) {
             const numbers = (path.match(/-?[\d.]+/g) ?? []).map(Number);
+            if (numbers.some((each, n) => n % 2 === 1 && (each < top || each > top + height))) overlaps++;
             const [x0 = 0, y0 = 0] = numbers;
             const [x1 = 0, y1 = 0] = numbers.slice(-2);
             const at = (x: number, y: number, side: (box: Box) => number): string =>
@@ -138,7 +140,7 @@ describe.each(
 )('the drawing of %s', (_, sheet) => {
     const drawn = drawnIn(renderEquipmentSheet(sheet));
 
-    test('has a line from box to box for each edge and no other, and no box upon another', () => {
+    test('has a line from box to box for each edge and no other, no box upon another, and none cut off', () => {
         const called = (name: string): string => {
             const label = sheet.feeds.nodes.find(each => each.name === name)?.label ?? '';
             return label.split(' ').includes(name) ? label : name;
