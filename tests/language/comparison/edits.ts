@@ -87,7 +87,8 @@ class Maker {
             case 'Rule':
                 return [this.drop('drop a rule', 'rule')];
             case 'Role':
-                return this.relabel('relabel a role', 'wording');
+                // A card that does this one calls the person by its own word.
+                return this.relabel('relabel a role', 'wording').map(each => ({ ...each, cards: this.ownCard() }));
             case 'RevisionPart':
                 return [
                     this.value(
@@ -124,6 +125,11 @@ class Maker {
                 )
                 .map(card => card.name),
         );
+    }
+
+    private ownCard(): ReadonlySet<string> {
+        const card = AstUtils.getContainerOfType(this.node, (each): each is ast.Card => each.$type === 'Card');
+        return new Set(card ? [card.name] : []);
     }
 
     private make(
