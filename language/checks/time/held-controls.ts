@@ -5,30 +5,10 @@ import { maybe, surely } from '../../paths/facts.js';
 import type { Event } from '../../plan/plan.js';
 import type { Judged } from '../check.js';
 import { fix, inCard, replace, statementInCard, written } from '../edits.js';
+import { type Longest, longestOf, onward } from './longest.js';
 import { longer } from './waits.js';
 
 type Keep = Extract<RuleBody, { kind: 'keep' }>;
-
-/** The longest that an event may take; Infinity where nothing says. What is done with the hands at once takes none. */
-function longestOf(event: Event): number {
-    switch (event.kind) {
-        case 'look':
-            return event.look === 'measure'
-                ? Number.POSITIVE_INFINITY
-                : Math.max(0, event.within, event.for, event.after);
-        case 'prose':
-        case 'torque':
-        case 'hold':
-        case 'clear':
-        case 'go':
-            return Number.POSITIVE_INFINITY;
-        default:
-            return event.guaranteed;
-    }
-}
-
-const onward = (event: Event): readonly number[] =>
-    [...new Set([event.next, event.other])].filter(each => each !== NONE);
 
 /** A control may be held for longer than a rule, or the card itself, allows. */
 export function keptTooLong(card: Judged): readonly Finding[] {
@@ -70,9 +50,16 @@ export function keptTooLong(card: Judged): readonly Finding[] {
                 ),
             );
         }
-        found.push(...leftThere(card, rule, body));
+        found.push(...leftThere(card, rule, body).filter(each => each.code === 'kept-too-long'));
     }
     return found;
+}
+
+/** A control that may be held only for a time is set there, and nothing that is done meanwhile has a limit. */
+export function heldWithoutLimit(card: Judged): readonly Finding[] {
+    return keepRules(card).flatMap(({ rule, body }) =>
+        leftThere(card, rule, body).filter(each => each.code === 'no-time-limit'),
+    );
 }
 
 function rulesOn(card: Judged, event: Event): readonly { readonly rule: Rule; readonly body: Keep }[] {
@@ -111,27 +98,26 @@ function longestInside(card: Judged, start: Extract<Event, { kind: 'keep-start' 
     return longest;
 }
 
-/** Set, not held: then only waits bound how long it stays there, and something must take it away again. */
+/** Set, not held: then only waits and limits bound how long it stays there, and something must take it away again. */
 function leftThere(card: Judged, rule: Rule, body: Keep): readonly Finding[] {
     const { machine, plan, paths } = card;
     const slot = machine.items[body.item]?.slot ?? NONE;
-    const up = new Map<number, { seconds: number; from: Event }>();
+    const up = new Map<number, Longest & { readonly from: Event }>();
     const told = new Map<number, Finding>();
-    const tell = (from: Event, said: string): void => {
-        if (!told.has(from.id)) told.set(from.id, tooLong(card, rule, body, from, said, []));
+    const tell = (from: Event, said: string, open?: Event): void => {
+        if (!told.has(from.id)) told.set(from.id, tooLong(card, rule, body, from, said, [], open));
     };
     for (const event of plan.events) {
         const state = paths.at[event.id];
         if (!state) continue;
         const so = up.get(event.id);
         if (so && maybe(state.facts[slot], body.state)) {
-            if (so.seconds > body.atMost)
-                tell(so.from, `may stay at ${stateOf(card, slot, body.state)} for ${seconds(so.seconds)}`);
+            const where = stateOf(card, slot, body.state);
+            if (so.seconds === Number.POSITIVE_INFINITY)
+                tell(so.from, `may stay at ${where} for any length of time`, plan.events[so.open]);
+            else if (so.seconds > body.atMost) tell(so.from, `may stay at ${where} for ${duration(so.seconds)}`);
             else if (event.next === NONE)
-                tell(
-                    so.from,
-                    `stays at ${stateOf(card, slot, body.state)} when the card ends at line ${lineOf(event)}`,
-                );
+                tell(so.from, `stays at ${where} when the card ends at line ${lineOf(event)}`);
         }
         const sets =
             event.kind === 'operate' &&
@@ -141,12 +127,14 @@ function leftThere(card: Judged, rule: Rule, body: Keep): readonly Finding[] {
         const leaves =
             'slot' in event && event.kind !== 'look' && event.kind !== 'branch' && event.slot === slot && !sets;
         const here = sets
-            ? { seconds: 0, from: event }
+            ? { seconds: 0, open: NONE, from: event }
             : leaves || !so || !maybe(state.facts[slot], body.state)
               ? undefined
               : so;
         if (!here) continue;
-        const after = { seconds: here.seconds + (sets ? 0 : longestOf(event)), from: here.from };
+        const takes = sets ? 0 : longestOf(event);
+        const opens = takes === Number.POSITIVE_INFINITY && here.open === NONE;
+        const after = { seconds: here.seconds + takes, open: opens ? event.id : here.open, from: here.from };
         for (const next of onward(event)) {
             const there = up.get(next);
             if (!there || there.seconds < after.seconds) up.set(next, after);
@@ -155,20 +143,31 @@ function leftThere(card: Judged, rule: Rule, body: Keep): readonly Finding[] {
     return [...told.values()];
 }
 
-const seconds = (value: number): string =>
-    value === Number.POSITIVE_INFINITY ? 'as long as nothing says' : duration(value);
 const stateOf = (card: Judged, slot: number, state: number): string => card.machine.slots[slot]?.states[state] ?? '';
 
-function tooLong(card: Judged, rule: Rule, body: Keep, event: Event, said: string, fixes: readonly Fix[]): Finding {
+function tooLong(
+    card: Judged,
+    rule: Rule,
+    body: Keep,
+    event: Event,
+    said: string,
+    fixes: readonly Fix[],
+    open?: Event,
+): Finding {
     const { machine, plan } = card;
+    const why = open ? ` Nothing says how long line ${lineOf(open)} takes at most.` : '';
     return {
-        code: 'kept-too-long',
+        code: open ? 'no-time-limit' : 'kept-too-long',
         severity: 'error',
         span: event.span,
         card: plan.card,
         about: [machine.items[body.item]?.name ?? '', rule.name],
-        message: `${thing(machine, body.item)} ${said}; ${duration(body.atMost)} is the most. ${event.kind === 'operate' ? 'Use "keep ... at most".' : 'Hold it for less.'}${rule.because ? ruleSays(rule) : ''}`,
-        related: [...calledFrom(event), { span: rule.span, message: `Rule ${rule.name} stands here` }],
+        message: `${thing(machine, body.item)} ${said}; ${duration(body.atMost)} is the most.${why} ${event.kind === 'operate' ? 'Use "keep ... at most".' : 'Hold it for less.'}${rule.because ? ruleSays(rule) : ''}`,
+        related: [
+            ...calledFrom(event),
+            ...(open ? [{ span: open.span, message: 'This has no limit' }, ...calledFrom(open)] : []),
+            { span: rule.span, message: `Rule ${rule.name} stands here` },
+        ],
         fixes,
         cause: `${rule.name} ${event.key}`,
     };

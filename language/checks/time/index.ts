@@ -1,5 +1,6 @@
 import type { Check } from '../check.js';
 import { keptTooLong, restTooShort } from './held-controls.js';
+import { noTimeLimit } from './no-time-limit/no-time-limit.js';
 import { waitTooShort } from './waits.js';
 
 const time = (code: string, title: string, ofCard: Check['ofCard']): Check => ({
@@ -15,4 +16,5 @@ export const timeChecks: readonly Check[] = [
     time('wait-too-short', 'Something is done sooner than a rule allows', waitTooShort),
     time('kept-too-long', 'A control may be held for longer than allowed', keptTooLong),
     time('rest-too-short', 'A control is used again before it has rested', restTooShort),
+    noTimeLimit,
 ];
