@@ -306,6 +306,9 @@ const redundant: Maker = (random, names) => {
     };
 };
 
+/** What proves a unit that was off, where no look does. */
+const measured = (unit: string): string => tech(`measure "resistance" of ${unit} 1 to 2 ohm`);
+
 /** Work on a unit asks for its breaker to be pulled. */
 const isolated: Maker = (random, names) => {
     const at = place(names);
@@ -317,7 +320,7 @@ const isolated: Maker = (random, names) => {
     const pulled = wrong === 'other pulled' ? other : cb;
     const lines = wrong === 'not pulled' ? [] : [deck(`pull ${pulled} and tag`)];
     if (wrong === 'none') lines.push(tech(`see ${lamp} is DEAD`));
-    lines.push(tech(`remove ${unit}`), tech(`install ${unit}`));
+    lines.push(tech(`remove ${unit}`), tech(`install ${unit}`), measured(unit));
     if (wrong !== 'not pulled') lines.push(deck(`close ${pulled}`));
     return {
         name: `isolated, ${wrong}`,
@@ -343,7 +346,7 @@ const live: Maker = (random, names) => {
     const unit = names.thing();
     const motor = names.thing();
     const wrong = mistake(random, 'live');
-    const lines = [tech(`remove ${unit}`), tech(`install ${unit}`)];
+    const lines = [tech(`remove ${unit}`), tech(`install ${unit}`), measured(unit)];
     return {
         name: `live, ${wrong}`,
         equipment: [
@@ -528,16 +531,18 @@ const pressure: Maker = (random, names) => {
     const source = names.thing();
     const bleed = names.thing();
     const area = names.thing();
-    const wrong = mistake(random, 'under pressure', 'left wet');
+    const wrong = mistake(random, 'under pressure', 'left wet', 'never under pressure again');
     const on = deck(`set ${pump} to ON`);
     const off = deck(`set ${pump} to OFF`);
     const open = tech(`open ${bleed}`);
     const close = tech(`close ${bleed}`);
     const clean = tech(`clean ${area}`);
+    const look = tech(`see ${area} is DRY`);
     const lines = {
-        none: random.chance(0.5) ? [open, on, off, close, clean] : [on, off, open, close],
-        'under pressure': [on, open, off, close, clean],
+        none: [...(random.chance(0.5) ? [open, on, off, close, clean] : [on, off, open, close]), on, look, off],
+        'under pressure': [on, open, off, close, clean, on, look, off],
         'left wet': [open, on, off, close],
+        'never under pressure again': [open, on, off, close, clean],
     }[wrong];
     return {
         name: `pressure, ${wrong}`,
@@ -549,8 +554,86 @@ const pressure: Maker = (random, names) => {
             `port ${bleed} "${names.label()} bleed" at ${at.name} carries ${source} wets ${area}`,
         ],
         chunks: [act(...lines)],
-        codes: { none: [], 'under pressure': ['opened-under-pressure'], 'left wet': ['left-wet'] }[wrong],
+        codes: {
+            none: [],
+            'under pressure': ['opened-under-pressure'],
+            'left wet': ['left-wet', 'not-leak-checked'],
+            'never under pressure again': ['not-leak-checked'],
+        }[wrong],
         items: { [pump]: 'control', [bleed]: 'port', [area]: 'area' },
+        proof: wrong === 'left wet' || wrong === 'never under pressure again',
+    };
+};
+
+/** What a bolt asks for once it is back: its torque, a measure that is written down, an inspection. */
+const bolted: Maker = (random, names) => {
+    const at = place(names);
+    const bolt = names.thing();
+    const wrong = mistake(
+        random,
+        'not torqued',
+        'torqued too early',
+        'torqued too much',
+        'not measured',
+        'not recorded',
+        'not inspected',
+        'inspected too early',
+    );
+    const off = tech(`remove ${bolt}`);
+    const on = tech(`install ${bolt}`);
+    const torque = tech(`torque ${bolt}`);
+    const measure = tech(`measure "play" of ${bolt} 1 to 2 mm record`);
+    const hold = `hold for insp "[${bolt}] is tight."`;
+    const lines = {
+        none: random.chance(0.5)
+            ? [off, on, torque, measure, hold]
+            : [off, on, torque, off, on, tech(`torque ${bolt} 20 to 30 lbf·in`), torque, measure, hold],
+        'not torqued': [off, on, measure, hold],
+        'torqued too early': [off, on, torque, off, on, measure, hold],
+        'torqued too much': [off, on, torque, tech(`torque ${bolt} 60 to 80 lbf·in`), measure, hold],
+        'not measured': [measure, off, on, torque, hold],
+        'not recorded': [off, on, torque, measure.replace(' record', ''), hold],
+        'not inspected': [off, on, torque, measure],
+        'inspected too early': [off, hold, on, torque, measure],
+    }[wrong];
+    return {
+        name: `bolted, ${wrong}`,
+        equipment: [
+            at.line,
+            `fastener ${bolt} "${names.label()} bolt" at ${at.name} torque 50 to 70 lbf·in inspected measured "play" 1 to 2 mm`,
+        ],
+        chunks: [act(...lines)],
+        codes: {
+            none: [],
+            'not torqued': ['not-torqued'],
+            'torqued too early': ['not-torqued'],
+            'torqued too much': ['torque-outside'],
+            'not measured': ['not-measured'],
+            'not recorded': ['not-recorded'],
+            'not inspected': ['not-inspected'],
+            'inspected too early': ['not-inspected'],
+        }[wrong],
+        items: { [bolt]: 'fastener' },
+    };
+};
+
+/** A unit goes back with a new seal, and works. */
+const renewed: Maker = (random, names) => {
+    const at = place(names);
+    const unit = names.thing();
+    const wrong = mistake(random, 'old seal', 'not tested');
+    const lines = [tech(`remove ${unit}`), tech(`install ${wrong === 'old seal' ? '' : 'new '}${unit}`)];
+    return {
+        name: `renewed, ${wrong}`,
+        equipment: [
+            at.line,
+            `unit ${unit} "${names.label()} bowl" at ${at.name}`,
+            `seal ${names.thing()} "${names.label()} packing" in ${unit}`,
+            `mark ${names.thing()} "${names.label()} tell-tale" at ${at.name} { shows FULL when ${unit}  shows EMPTY otherwise }`,
+        ],
+        chunks: [act(...lines, ...(wrong === 'not tested' ? [] : [measured(unit)]))],
+        codes: { none: [], 'old seal': ['seal-not-renewed'], 'not tested': ['not-tested'] }[wrong],
+        items: { [unit]: 'unit' },
     };
 };
 
@@ -761,6 +844,12 @@ export const makers: readonly Maker[] = [
     inspected,
     reached,
     pressure,
+    // It has more ways to go wrong than the others.
+    bolted,
+    bolted,
+    bolted,
+    renewed,
+    renewed,
     ruled,
     inhibited,
     judged,
