@@ -2,6 +2,7 @@ import { cardFeature } from './card.js';
 import { codeActions } from './code-actions.js';
 import { codeLens } from './code-lens.js';
 import { compareFeature } from './compare.js';
+import { completion } from './completion.js';
 import { definition } from './definition.js';
 import type { Feature } from './feature.js';
 import { findings } from './findings.js';
@@ -34,6 +35,7 @@ export const features: readonly Feature[] = [
     semanticTokens,
     inlayHints,
     codeLens,
+    completion,
     formatting,
     codeActions,
     cardFeature,

@@ -99,20 +99,7 @@ export class LiveProject {
         const files = this.near(file);
         const known = this.reports.get(path);
         if (known && sameFiles(known.files, files)) return known.report;
-        const steps = checking(this.link(files), this.own, {
-            only: new Set([path]),
-            memory: this.partly(),
-            isPart: true,
-        });
-        let step = steps.next();
-        while (!step.done) step = steps.next();
-        const { findings, cards, judged } = step.value;
-        const names = new Set(cards.map(each => each.name));
-        const report = {
-            findings: findings.filter(each => each.span.file === path || (each.card && names.has(each.card))),
-            cards,
-            judged,
-        };
+        const report = this.reportOf(this.link(files), path);
         this.reports.set(path, { files, report });
         return report;
     }
@@ -130,6 +117,23 @@ export class LiveProject {
         return yield* checking(project, this.own, { memory: this.memory });
     }
 
+    /** What would be said of a file if its text were this one. The file itself stays as it is. */
+    asIf(path: string, text: string): { readonly project: ParsedProject; readonly report: FileReport } | undefined {
+        const file = this.parsed.get(path);
+        if (!file) return undefined;
+        const other = parseFile({ path, text });
+        const near = this.near(file);
+        const files = near.map(each => (each === file ? other : each));
+        const project = linkProject(
+            this.files().map(each => (each === file ? other : each)),
+            files,
+        );
+        const report = this.reportOf(project, path);
+        // Trees are shared: their links lead again to what stands in the text.
+        this.link(near);
+        return { project, report };
+    }
+
     /** Findings of a file, each with the fix that holds when it is tried, if there is one. */
     tryFixes(path: string, findings: readonly Finding[]): readonly Finding[] {
         const file = this.parsed.get(path);
@@ -137,6 +141,19 @@ export class LiveProject {
         // Trees of this project keep their links: fixes are tried on trees of their own.
         const sources = this.near(file).map(each => ({ path: each.path, text: each.text }));
         return tryFixes(sources, this.own, findings, this.quick(path).findings);
+    }
+
+    private reportOf(project: ParsedProject, path: string): FileReport {
+        const steps = checking(project, this.own, { only: new Set([path]), memory: this.partly(), isPart: true });
+        let step = steps.next();
+        while (!step.done) step = steps.next();
+        const { findings, cards, judged } = step.value;
+        const names = new Set(cards.map(each => each.name));
+        return {
+            findings: findings.filter(each => each.span.file === path || (each.card && names.has(each.card))),
+            cards,
+            judged,
+        };
     }
 
     /** Equipment is known from the whole; cards are judged anew, so that whatever asks finds all that was computed. */
