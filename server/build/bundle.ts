@@ -1,5 +1,6 @@
-/** esbuild: the command as one file, and scripts of the tests. */
-import { basename } from 'node:path';
+/** esbuild: the command as one file, the extension, and scripts of the tests. */
+import { cpSync, globSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { basename, relative } from 'node:path';
 import { type BuildOptions, build } from 'esbuild';
 
 const common: BuildOptions = {
@@ -42,6 +43,60 @@ export function bundleCommand(): Promise<number> {
         entryPoints: ['server/command/main.ts'],
         outfile: 'dist/cotter.cjs',
         banner: { js: `#!/usr/bin/env node\n${oldNode}\n${missing}\n${importMetaUrl}` },
+    });
+}
+
+const extensionFolder = 'dist/extension';
+
+/** What the VSIX holds, in a folder of its own that an editor can also run as it stands. */
+export async function bundleExtension(): Promise<number> {
+    rmSync(extensionFolder, { recursive: true, force: true });
+    const small: BuildOptions = { minify: true, banner: { js: importMetaUrl } };
+    const page: BuildOptions = {
+        ...small,
+        platform: 'browser',
+        target: 'es2022',
+        format: 'iife',
+        banner: {},
+        define: {},
+    };
+    const code =
+        (await bundle({
+            ...small,
+            entryPoints: ['extension/node.ts'],
+            outfile: `${extensionFolder}/extension.cjs`,
+            external: ['vscode'],
+            mainFields: ['module', 'main'],
+        })) ||
+        (await bundle({ ...small, entryPoints: ['server/node.ts'], outfile: `${extensionFolder}/server.cjs` })) ||
+        (await bundle({
+            ...small,
+            entryPoints: ['server/command/main.ts'],
+            outfile: `${extensionFolder}/cotter.cjs`,
+        })) ||
+        (await bundle({
+            ...page,
+            entryPoints: ['extension/live-card/page/page.ts'],
+            outfile: `${extensionFolder}/live-card.js`,
+        }));
+    if (code !== 0) return code;
+    const isText = (file: string): boolean => !/\.ts$|tsconfig\.json$/.test(file);
+    for (const file of globSync('extension/**/*.*').filter(isText))
+        cpSync(file, `${extensionFolder}/${relative('extension', file)}`);
+    // The sources are modules; what an editor loads is not.
+    const { type: _, ...manifest } = JSON.parse(readFileSync('extension/package.json', 'utf8'));
+    writeFileSync(`${extensionFolder}/package.json`, JSON.stringify(manifest));
+    for (const file of ['LICENSE', 'CHANGELOG.md']) cpSync(file, `${extensionFolder}/${file}`);
+    cpSync('server/workspace/cotter.schema.json', `${extensionFolder}/cotter.schema.json`);
+    return 0;
+}
+
+/** The tests that run inside an editor, as the one file that it loads. */
+export function bundleInside(): Promise<number> {
+    return bundle({
+        entryPoints: ['tests/workbench/inside/index.ts'],
+        outfile: 'dist/workbench/inside.cjs',
+        external: ['vscode'],
     });
 }
 

@@ -5,6 +5,7 @@ import { reservedWords } from '../../language/grammar/tokens.js';
 import { kinds } from '../../language/vocabulary/kinds/index.js';
 import { spellings, unitOf, units } from '../../language/vocabulary/units.js';
 import { schemaFile, settingsSchema } from '../workspace/schema.js';
+import { textMate } from './text-mate.js';
 
 export interface Written {
     readonly path: string;
@@ -15,6 +16,7 @@ export interface Written {
 /** Every file that `npm run generate` keeps in step with the code. */
 export const written: readonly Written[] = [
     { path: schemaFile, text: () => json(settingsSchema()) },
+    { path: 'extension/syntaxes/cotter.tmLanguage.json', text: () => `${JSON.stringify(textMate(), null, 2)}\n` },
     { path: 'language/checks/README.md', text: (_, page) => catalogue(page) },
     {
         path: 'language/README.md',

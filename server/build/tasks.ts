@@ -1,6 +1,7 @@
 /** The tasks behind the npm scripts. Run by launch.mjs, from the root of the project, on a Node that is new enough. */
 import { existsSync, readFileSync, rmSync } from 'node:fs';
-import { bundleCommand, bundleScript, scriptBundle } from './bundle.ts';
+import { resolve } from 'node:path';
+import { bundleCommand, bundleExtension, bundleInside, bundleScript, scriptBundle } from './bundle.ts';
 import { generate, generatePages } from './generate.ts';
 import { missingTools } from './needs.ts';
 import { node, tool } from './run.ts';
@@ -8,10 +9,13 @@ import { node, tool } from './run.ts';
 type Task = (rest: readonly string[]) => Promise<number> | number;
 
 const command = 'dist/cotter.cjs';
+const vsix = 'dist/cotter.vsix';
 
 const tasks: Record<string, Task> = {
     generate: () => generate(),
     build,
+    package: packExtension,
+    workbench,
     lint,
     format: rest => tool('biome', ['check', '--write', ...rest]),
     types,
@@ -44,6 +48,27 @@ function build(): Promise<number> {
     return first(generate, bundleCommand);
 }
 
+/** `dist/cotter.vsix`, of what is built; no package is looked up anywhere. */
+async function packExtension(): Promise<number> {
+    const built = (await build()) || (await bundleExtension());
+    if (built !== 0) return built;
+    // Its dependencies are for this task alone.
+    const { createVSIX } = await import('@vscode/vsce');
+    await createVSIX({
+        cwd: 'dist/extension',
+        packagePath: resolve(vsix),
+        dependencies: false,
+        allowMissingRepository: true,
+        rewriteRelativeLinks: false,
+    });
+    return 0;
+}
+
+/** The packaged extension in a real editor. */
+function workbench(rest: readonly string[]): Promise<number> {
+    return first(packExtension, bundleInside, () => node(['tests/workbench/run.ts', ...rest]));
+}
+
 /** For a person at the command line: built already, or built now. */
 function ready(): Promise<number> | number {
     return existsSync(command) ? 0 : build();
@@ -58,7 +83,8 @@ async function types(): Promise<number> {
     const pages = await generatePages();
     const whole = tool('tsc', ['--project', 'tsconfig.json']);
     const alone = tool('tsc', ['--project', 'language/tsconfig.json']);
-    return pages || whole || alone;
+    const page = tool('tsc', ['--project', 'extension/live-card/page/tsconfig.json']);
+    return pages || whole || alone || page;
 }
 
 /** The main job on the examples. The faulty cards have findings, as they should: that is no failure here. */

@@ -42,7 +42,7 @@ function answer(at: At, params: CardParams): CardAnswer | null {
     return {
         card: name,
         title: card.plan.label,
-        html: renderFinishedCard(finished, undefined, { file: at.path, notes }),
+        html: renderFinishedCard(finished, undefined, params.forPaper ? undefined : { file: at.path, notes }),
         variants: variants.map(each => ({ embodied: embodiedIn(each), says: variantSaid(each) })),
         variant: chosen,
         cards: [...new Set(cardsAround(at).map(each => each.plan.card))],

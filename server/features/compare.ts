@@ -21,7 +21,12 @@ export const compareFeature: Feature = {
     },
 };
 
-const unknown = (why: string): CompareAnswer => ({ verdict: 'unknown', says: `Not known: ${why}.`, cards: [] });
+const unknown = (why: string): CompareAnswer => ({
+    root: '',
+    verdict: 'unknown',
+    says: `Not known: ${why}.`,
+    cards: [],
+});
 
 function answer(
     at: At,
@@ -41,6 +46,7 @@ function answer(
     );
     const { verdict, says, cards } = compare(old, now);
     return {
+        root: at.project.root,
         verdict,
         says,
         cards: cards.map(card => ({

@@ -22,7 +22,7 @@ const severities: Readonly<Record<Severity, DiagnosticSeverity>> = {
 const unneeded: ReadonlySet<string> = new Set(['never-used', 'accept-unused', 'already-so']);
 
 /** Where the page of a check opens: the client shows it from the extension itself, without a network. */
-export const pageOf = (code: string): string => `cotter-check:${code}`;
+export const pageOf = (code: string): string => `cotter-check:/${code}.md`;
 
 /** Findings while typing, in open and closed files. Editors that do not ask for them are sent them. */
 export const findings: Feature = {

@@ -5,6 +5,7 @@ import { compareFeature } from './compare.js';
 import { completion } from './completion.js';
 import { definition } from './definition.js';
 import type { Feature } from './feature.js';
+import { statusFeature } from './file-status.js';
 import { findings } from './findings.js';
 import { folding } from './folding.js';
 import { formatting } from './formatting.js';
@@ -41,4 +42,5 @@ export const features: readonly Feature[] = [
     cardFeature,
     openHereFeature,
     compareFeature,
+    statusFeature,
 ];

@@ -10,6 +10,8 @@ export interface CardParams {
     readonly card?: string;
     /** Modifications that the aircraft has, of those the card mentions; the first variant where it is left out. */
     readonly embodied?: readonly string[];
+    /** The page as it is printed: without lines of the text and without findings in its margin. */
+    readonly forPaper?: boolean;
 }
 
 export interface CardAnswer {
@@ -83,6 +85,8 @@ export interface CompareParams {
 }
 
 export interface CompareAnswer {
+    /** Of the project, whose files `old` names by path; empty where there is none. */
+    readonly root: string;
     readonly verdict: 'unknown' | 'worse' | 'different' | 'better' | 'same';
     readonly says: string;
     readonly cards: readonly {
@@ -103,3 +107,17 @@ export interface CompareAnswer {
 }
 
 export const compareRequest = new RequestType<CompareParams, CompareAnswer, void>('cotter/compare');
+
+/** One word on a file and its reason, the same as on the finished card and at the command. */
+export interface StatusParams {
+    readonly uri: string;
+}
+
+export interface StatusAnswer {
+    /** The worst of its cards; for a file without one, of its findings. */
+    readonly status: Status;
+    readonly says: string;
+    readonly cards: readonly { readonly name: string; readonly says: string }[];
+}
+
+export const statusRequest = new RequestType<StatusParams, StatusAnswer | null, void>('cotter/status');
