@@ -10,6 +10,7 @@ const codes = [
     'taken-on-trust',
     'tag-removed-by-another',
     'not-proved-dead',
+    'test-not-loaded',
 ];
 const hands = 'rule hands: before work on U require CB1 is PULLED and CB2 is PULLED';
 
@@ -41,6 +42,10 @@ const equipment = (rules: string): string => `equipment E "e" {
   gauge   V2  "volts two" at FD { shows 26 to 29 V when CB2  shows 0 V otherwise }
   port    BLEED "bleed" at Bay carries P
   breaker CB3 "THREE" at FD
+  breaker CB4 "FOUR" at FD
+  control SX  "RUN" at FD positions OFF, ON
+  source  RUN "run signal" live when SX is ON
+  motor   MX  "helper motor" at FD from CB1, RUN
   motor   MP  "pump motor" at FD from CB3
   source  GP  "gear pressure" live when MP
   port    GB  "gear bleed" at FD carries GP
@@ -198,6 +203,86 @@ describe('every act of a lock-out counts', () => {
         const later =
             'test t "Test" of CB1 { deck: read V1 at least 20 V deck: pull CB1 and tag deck: read V1 at most 1 V deck: close CB1';
         expect(found(`${pull} ${dead} ${open} ${work} ${shut} ${close} } ${later}`)).toEqual([]);
+    });
+});
+
+describe('what counts in the order of a lock-out', () => {
+    const or = 'rule hands: before work on U require CB1 is PULLED or CB2 is PULLED';
+    const valve = 'rule hands: before work on V require CB1 is PULLED';
+    const clean = 'tech: "Clean [V]."';
+    const one = 'deck: pull CB1 and tag deck: read V1 at most 1 V';
+    test.each([
+        [
+            'letting off what a rule on it asks to be open',
+            `${one} ${open} tech: open DRAIN ${clean} tech: close DRAIN ${shut} deck: close CB1`,
+            { rules: `${valve} and DRAIN is OPEN` },
+            ['lock-out-of-order V DRAIN'],
+        ],
+        [
+            'stopping a motor outside it that its breaker feeds',
+            `deck: pull CB1 and tag deck: set SX to OFF deck: read V1 at most 1 V ${open} ${clean} ${shut} deck: close CB1 deck: set SX to ON`,
+            { rules: valve, start: 'SX is ON' },
+            ['lock-out-of-order V SX'],
+        ],
+        [
+            'nothing where the work was not isolated at all, which is said',
+            `${open} ${work} ${pull} ${dead} ${work} ${shut} ${close}`,
+            {},
+            [],
+        ],
+        [
+            'no tag that is missed at a stop already',
+            `deck: pull CB1, CB2 ${dead} ${open} tech: see FLAG is DOWN else { stop "It moved." } ${work} deck: tag CB1, CB2 ${shut} ${close}`,
+            {},
+            [],
+        ],
+        [
+            'no second breaker that is pulled after the work where one would do',
+            `${one} ${open} ${work} deck: pull CB2 and tag ${shut} ${close}`,
+            { rules: or },
+            [],
+        ],
+        [
+            'no clearing once more behind one in time',
+            `${pull} ${dead} ${open} ${work} tech: clear Bay ${close} tech: clear Bay ${shut}`,
+            {},
+            [],
+        ],
+        [
+            'no breaker that feeds nothing',
+            `${pull} deck: pull CB4 and tag ${dead} ${open} ${work} ${shut} ${close} deck: close CB4`,
+            { rules: `${hands} and CB4 is PULLED` },
+            [],
+        ],
+        [
+            'nothing while the card contradicts itself',
+            `${pull} deck: read V1 at least 20 V ${open} ${work} ${shut} ${close}`,
+            {},
+            [],
+        ],
+    ])('%s', (_, lines, more, told) => expect(found(lines, more)).toEqual(told));
+});
+
+describe('a test under load', () => {
+    const trial =
+        'deck: set SW to ON tech: see FLAG is UP within 3 s deck: set SW to OFF tech: see FLAG is DOWN within 3 s';
+    const rules = 'rule loaded: to test V require P';
+    const inTest = (of: string, lines: string): string =>
+        `wait 1 s } test t "Test" of ${of} { ${open} ${lines} ${shut}`;
+    test('is asked for in a test', () => {
+        expect(found(inTest('V', trial), { rules })).toEqual(['test-not-loaded V PUMP', 'test-not-loaded V PUMP']);
+    });
+    test('is not asked for where nothing is tested or disturbed', () => {
+        expect(found(`${open} ${trial} ${shut}`, { rules })).toEqual([]);
+    });
+    test('is not judged while the card contradicts itself', () => {
+        expect(found(inTest('V', `deck: read V1 at most 1 V ${trial}`), { rules })).toEqual([]);
+    });
+    test('may come while the look waits', () => {
+        const both = 'deck: pull CB2 and tag';
+        const own = 'rule loaded: to test M1 require V is OPEN';
+        const up = `${both} deck: set SW to ON tech: see FLAG is UP within 3 s deck: close CB2 deck: set SW to OFF wait 3 s`;
+        expect(found(inTest('M1', up), { rules: own })).toEqual([]);
     });
 });
 

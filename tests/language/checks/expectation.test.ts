@@ -236,3 +236,50 @@ describe('a look that only repeats', () => {
         expect(found(lines).filter(each => each.includes('shown-before'))).toEqual(['information shown-before SW-LT']);
     });
 });
+
+describe('what is left aside', () => {
+    const of = (code: string, lines: string, more: More = {}): string[] =>
+        found(lines, more).filter(each => each.includes(code));
+    test('a reading may be far above as well', () => {
+        expect(of('limit-too-wide', 'deck: read G 24 to 40 V')).toEqual(['information limit-too-wide G']);
+    });
+    test('a look whose block nothing leads into is told of as that alone', () => {
+        expect(found('deck: see SW is OFF else { stop "It is on." }')).toEqual([]);
+    });
+    test('a look is no repetition that a rule wants only now', () => {
+        const lines = `${on} deck: see SW-LT is ON deck: set CTL to ON deck: see SW-LT is ON deck: set CTL to OFF ${off}`;
+        const more = 'control CTL "LOAD" at FD positions OFF, ON';
+        expect(of('shown-before', lines, { more })).toEqual(['information shown-before SW-LT']);
+        const ruled = { more: `${more} rule load: to test SW-LT require CTL is ON` };
+        expect(of('shown-before', lines, ruled)).toEqual([]);
+    });
+    test('a look before the test is there for what the test names', () => {
+        const lines = 'deck: see BUS-LT is ON } test t "Test" of BUS-LT { deck: see BUS-LT is ON';
+        expect(of('vacuous-look', lines)).toEqual([]);
+    });
+    test('a failure passes through a branch too', () => {
+        const lines = `${on} wait 8 s if deck sees LT is OFF { deck: see FLAG is UP else { wait 1 s } } ${off}`;
+        expect(of('passes-failed', lines)).toEqual(['warning passes-failed FLAG BUS']);
+    });
+    test('of two looks that fail the one that nobody records is told of', () => {
+        const lines = `${on} deck: see LT is ON within 6 s record else { wait 1 s } deck: see FLAG is UP else { wait 1 s } ${off}`;
+        expect(of('passes-failed', lines)).toEqual([
+            'information passes-failed LT M1',
+            'warning passes-failed FLAG BUS',
+        ]);
+    });
+    test('what cannot fail need not be proved', () => {
+        const block = 'deck: remove U deck: install U deck: install new SW-LT deck: see SW-LT is OFF';
+        expect(of('passes-failed', `deck: see SW-LT is OFF else { ${block} }`)).toEqual([]);
+    });
+    test('a look that fails as written too is what the card is there to find out', () => {
+        const lines = 'deck: see SW-LT is OFF else { deck: set SW to OFF }';
+        expect(of('passes-failed', lines, { card: 'start with SW is ON finish with SW is OFF' })).toEqual([]);
+    });
+    test('the same words at another time are no second look', () => {
+        const more = 'fails "glows" as SW-LT is ON when BATT is OFF';
+        const lines =
+            'deck: set BATT to OFF deck: see SW-LT is OFF else { wait 1 s } deck: set BATT to ON deck: see SW-LT is OFF';
+        expect(of('passes-failed', lines, { more })).toEqual(['warning passes-failed SW-LT SW-LT']);
+    });
+});

@@ -29,7 +29,13 @@ function applied(card: Judged, { isolation, acts }: LockOut): readonly Finding[]
     const found: Finding[] = [];
     // A tag that is not there where the card may stop is missed already, whether it comes too late or not.
     const untagged = new Set(leftBehind(card).flatMap(each => (each.code === 'untagged-at-stop' ? [each.item] : [])));
-    let left = acts.filter(each => each.rank !== TAG || !untagged.has(each.device.item));
+    // What is isolated only after the work was not needed for it, or is missed as such.
+    const lateOnes = new Set(acts.flatMap(each => (each.rank === ISOLATE && each.at > work.at ? [each.device] : [])));
+    let left = acts.filter(
+        each =>
+            (each.rank !== TAG || !untagged.has(each.device.item)) &&
+            (each.device === undefined || !lateOnes.has(each.device)),
+    );
     for (;;) {
         // The act that clashes with most others is the one out of place.
         const clashes = left.map(act => left.filter(other => clash(act, other)));
@@ -68,7 +74,6 @@ function applied(card: Judged, { isolation, acts }: LockOut): readonly Finding[]
 function clash(a: Act, b: Act): boolean {
     if (a.rank === b.rank) return false;
     const [first, second] = a.rank < b.rank ? [a, b] : [b, a];
-    if (first.rank === ISOLATE && second.rank === WORK) return false;
     if (first.device && second.device && first.device !== second.device) return false;
     return first.at > second.at;
 }

@@ -32,8 +32,7 @@ function unproved(card: Judged, lock: LockOut): readonly Unproved[] {
     const work = lock.acts.find(each => each.rank === WORK);
     if (!work || lock.inBlock) return [];
     // A proof that comes only after the work is out of order, and that is said already.
-    const proved = (act: Act): boolean =>
-        lock.acts.some(each => each.rank === PROVE && each.device === act.device && each.at > act.at);
+    const proved = (act: Act): boolean => lock.acts.some(each => each.rank === PROVE && each.device === act.device);
     const acts = lock.acts.filter(
         act =>
             act.rank === ISOLATE &&
