@@ -8,14 +8,23 @@ import {
 import type { Finding, Fix } from '../../language/findings/finding.js';
 import type { At, Feature, Server } from './feature.js';
 import { rangeOf } from './ranges.js';
+import { refactorings } from './refactorings.js';
 
 const fixAll = `${CodeActionKind.SourceFixAll}.cotter`;
 
-/** Fixes of findings, each tried on the whole before it is offered; all of one kind at once; and all there are, on saving or on demand. */
+/** Fixes of findings (and, from refactorings.ts, lines made a subtask and calls written out), each tried on the whole before it is offered; all of one kind at once; and all there are, on saving or on demand. */
 export const codeActions: Feature = {
     name: 'code actions',
     capabilities: () => ({
-        codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix, fixAll], resolveProvider: true },
+        codeActionProvider: {
+            codeActionKinds: [
+                CodeActionKind.QuickFix,
+                fixAll,
+                CodeActionKind.RefactorExtract,
+                CodeActionKind.RefactorInline,
+            ],
+            resolveProvider: true,
+        },
     }),
     register(server) {
         const { connection, at: atOf } = server;
@@ -26,6 +35,9 @@ export const codeActions: Feature = {
                 !context.only || context.only.some(each => kind === each || kind.startsWith(`${each}.`));
             return [
                 ...(wanted(CodeActionKind.QuickFix) ? quickFixes(server, at, range, context.diagnostics) : []),
+                ...refactorings(at, range, wanted).filter(
+                    each => !each.disabled || server.client.textDocument?.codeAction?.disabledSupport,
+                ),
                 ...(wanted(fixAll) ? [fixAllOf(at, 'Mend all that can be mended', fixAll)] : []),
             ];
         });

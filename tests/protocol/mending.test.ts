@@ -90,3 +90,60 @@ describe('formatting', () => {
         expect(after).toContain('// the end\ncard {');
     });
 });
+
+describe('rearranging', () => {
+    const lines = (from: string, to: string): object => ({
+        range: {
+            start: { line: client.position(card, from).line, character: 0 },
+            end: client.position(card, to, to.length),
+        },
+        context: { diagnostics: [], only: ['refactor'] },
+    });
+
+    it('makes lines a subtask, and writes a call out again, and the card does the same', async () => {
+        client = await Client.inside(valveFiles);
+        await client.open(card, text);
+        const [extract] = await client.request<CodeAction[]>(
+            'textDocument/codeAction',
+            card,
+            lines('tech: remove 147BL', 'tech: open BLEED'),
+        );
+        expect(extract).toMatchObject({ title: 'Make these lines a subtask', kind: 'refactor.extract' });
+        const after = changed(client, extract?.edit)[card] ?? '';
+        expect(after).toContain('subtask NewSubtask "What these lines do" (role tech) uses');
+        expect(after).toContain('    do NewSubtask(tech)\n');
+        await client.change(card, after);
+        expect(await client.findings(card)).toEqual([]);
+        const position = client.position(card, 'do NewSubtask', 4);
+        const [inline] = await client.request<CodeAction[]>('textDocument/codeAction', card, {
+            range: { start: position, end: position },
+            context: { diagnostics: [], only: ['refactor'] },
+        });
+        expect(inline?.kind).toBe('refactor.inline');
+        expect(changed(client, inline?.edit)[card]).toContain('    tech: remove 147BL\n    tech: open BLEED\n');
+    });
+
+    it('writes out a subtask of another file with what it was given', async () => {
+        client = await Client.inside(valveFiles);
+        await client.open(card, text);
+        const position = client.position(card, 'do DriveAlone(CB-217', 4);
+        const [inline] = await client.request<CodeAction[]>('textDocument/codeAction', card, {
+            range: { start: position, end: position },
+            context: { diagnostics: [], only: ['refactor'] },
+        });
+        const after = changed(client, inline?.edit)[card] ?? '';
+        expect(after).toContain('    deck: ensure CB-218 is PULLED and tag\n');
+        expect(after).toContain('    deck: close CB-217\n');
+    });
+
+    it('does not offer what a subtask cannot be given', async () => {
+        client = await Client.inside(valveFiles);
+        await client.open(card, text);
+        const offers = await client.request<CodeAction[]>(
+            'textDocument/codeAction',
+            card,
+            lines('tech: install new ACT with RING', 'tech: torque ACT with TW'),
+        );
+        expect(offers).toEqual([]);
+    });
+});
