@@ -47,7 +47,7 @@ describe('what a line that cannot be read might have done is not missed', () => 
     });
     test('a fix of the name is offered although what was withheld comes back with it', () => {
         const text = `equipment E "e" { place FD "Flight deck" ${breaker} }
-card X "x" { uses E revision "1" role deck "Operator" at FD step s "s" { deck: pull CB and tag deck: set SWW to OFF } }`;
+card X "x" { uses E revision "1" role deck "Operator" at FD step s "s" { deck: pull CB and tag deck: set SW to ON deck: set SWW to OFF } }`;
         const { findings } = check([{ path: 'a.cotter', text }], {}, { without: ofWholeTexts });
         expect(findings.map(each => each.code)).toEqual(['unknown-name']);
         expect(findings[0]?.fixes.map(each => each.title)).toEqual(['Write SW']);
