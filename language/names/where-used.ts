@@ -9,10 +9,12 @@ import {
     isDo,
     isForEach,
     isItem,
+    isModification,
     isPair,
     isRule,
     isStep,
     isSubtask,
+    type Modification,
     type Row,
 } from '../grammar/generated/ast.js';
 import type { ParsedProject } from './project.js';
@@ -42,7 +44,7 @@ export interface Named {
 /** One place where it is used. */
 export interface Use {
     readonly span: Span;
-    /** The equipment, subtask, card or exercise that the place is in. */
+    /** The equipment, subtask, card or exercise that the place is in, or the modification. */
     readonly in: Named & { readonly label: string };
     /** The step, rule or item there. */
     readonly within?: Named;
@@ -109,13 +111,14 @@ export function whereUsed(project: ParsedProject, { nodes }: NamedThing): readon
     const follow = (
         node: AstNode,
         via: Use['via'],
-        outermost: Owner | undefined,
+        outermost: Owner | Modification | undefined,
         above: ReadonlySet<AstNode>,
     ): void => {
         if (above.has(node) || found.length >= mostUses) return;
         const seen = new Set([...above, node]);
-        const add = (place: AstNode, span: Span, how: string): Owner | undefined => {
-            const { owner } = standingOf(place);
+        const add = (place: AstNode, span: Span, how: string): Owner | Modification | undefined => {
+            // A modification names others after `after` and `not with`.
+            const owner = standingOf(place).owner ?? (isModification(place) ? place : undefined);
             if (!owner) return undefined;
             const within = withinOf(place);
             found.push({
@@ -243,6 +246,7 @@ const words: Readonly<Record<string, string>> = {
 
 function howOf(container: AstNode, target: AstNode): string {
     if (isPair(container)) return 'pair';
+    if (isModification(container)) return container.after.some(each => each.ref === target) ? 'after' : 'not with';
     const { verb } = container as { verb?: string };
     if (verb) return verb;
     const type = container.$type;

@@ -60,7 +60,7 @@ test('declarations in another order give nothing', () => {
     // Lines of one form that stand next to each other in an equipment or the head of a card, turned round.
     const turned = each(text =>
         text.replaceAll(
-            /(?:^ {2}(?:breaker|connector|control|motor|rule|place|role|tool|spare|area) [^{}\n]*\n)+/gm,
+            /(?:^ {2}(?:breaker|connector|control|motor|rule|place|role|tool|spare|area) [^{}\n]*\n(?! {3}))+/gm,
             lines => `${lines.trimEnd().split('\n').reverse().join('\n')}\n`,
         ),
     );

@@ -82,8 +82,8 @@ describe('the oil pressure gauge on the starter bus', () => {
     const { after, before, lines } = planted(
         northlight,
         'Engine1',
-        '"ENG 1 OIL PRESS"      at FlightDeck from ESS',
-        '"ENG 1 OIL PRESS"      at FlightDeck from STARTBUS',
+        '"ENG 1 OIL PRESS" at FlightDeck from ESS',
+        '"ENG 1 OIL PRESS" at FlightDeck from STARTBUS',
     );
 
     test('stands in its own row and with what it is lost with', () => {
