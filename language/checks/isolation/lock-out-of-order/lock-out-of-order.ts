@@ -6,8 +6,6 @@ import { upperFirst } from '../../../vocabulary/sentences.js';
 import type { Check, Judged } from '../../check.js';
 import { fix, insertBefore, moveBefore, roleThere, statementInCard } from '../../edits.js';
 import { leftBehind } from '../../left-behind/ways-out.js';
-import { rulings } from '../../rulings.js';
-import { codeOf } from '../broken-rules.js';
 import { type Act, ISOLATE, type LockOut, lockOuts, PROVE, RELIEVE, SHUT, TAG, WORK } from '../lock-outs.js';
 
 /** The acts of a lock-out, or of taking it away for a test, stand in another order than the rule has them. */
@@ -23,9 +21,8 @@ export const lockOutOfOrder: Check = {
 function applied(card: Judged, { isolation, acts }: LockOut): readonly Finding[] {
     const { machine } = card;
     const work = acts.find(each => each.rank === WORK);
-    // Work that comes before the isolation is not isolated, and that is said already.
-    const said = rulings(card).some(each => each.event === work?.event && codeOf(each) === 'not-isolated');
-    if (!work || said || !acts.some(each => each.rank === ISOLATE && each.at < work.at)) return [];
+    // Work that comes before all isolation is not isolated, and that is said already.
+    if (!work || !acts.some(each => each.rank === ISOLATE && each.at < work.at)) return [];
     const found: Finding[] = [];
     // A tag that is not there where the card may stop is missed already, whether it comes too late or not.
     const untagged = new Set(leftBehind(card).flatMap(each => (each.code === 'untagged-at-stop' ? [each.item] : [])));
