@@ -18,6 +18,7 @@ import { references } from './references.js';
 import { rename } from './rename.js';
 import { selection } from './selection.js';
 import { semanticTokens } from './semantic-tokens.js';
+import { signatureHelp } from './signature-help.js';
 import { documentSymbols, workspaceSymbols } from './symbols.js';
 
 /** Everything the server can do, one file each. */
@@ -37,6 +38,7 @@ export const features: readonly Feature[] = [
     inlayHints,
     codeLens,
     completion,
+    signatureHelp,
     formatting,
     codeActions,
     cardFeature,

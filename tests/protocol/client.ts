@@ -14,6 +14,7 @@ import {
     type WorkspaceDiagnosticReport,
 } from 'vscode-languageserver/node';
 import {
+    CancellationTokenSource,
     createMessageConnection,
     type MessageConnection,
     StreamMessageReader,
@@ -162,6 +163,23 @@ export class Client {
     /** A request about a file. */
     request<T>(method: string, path: string, more: object = {}): Promise<T> {
         return this.connection.sendRequest(method, { textDocument: { uri: this.uri(path) }, ...more });
+    }
+
+    /** A request that is taken back before it is answered. */
+    cancellable(method: string, path: string, more: object): { answer: Promise<unknown>; cancel: () => void } {
+        const source = new CancellationTokenSource();
+        const answer = this.connection.sendRequest(
+            method,
+            { textDocument: { uri: this.uri(path) }, ...more },
+            source.token,
+        );
+        return { answer, cancel: () => source.cancel() };
+    }
+
+    /** As a crash does. */
+    kill(): void {
+        this.process?.kill('SIGKILL');
+        this.connection.end();
     }
 
     /** A request about a place in an open file: where `needle` stands, or `into` characters into it. */
