@@ -1,7 +1,8 @@
 import * as vscode from 'vscode';
 import type { BaseLanguageClient } from 'vscode-languageclient';
 import { cotterEditor } from './asking.js';
-import { newCard, newEquipment } from './skeletons.js';
+import { enter } from './enter.js';
+import { newCard, newEquipment, plainText } from './skeletons.js';
 import { registerGoTo } from './views/open-here.js';
 
 export function registerCommands(context: vscode.ExtensionContext, client: BaseLanguageClient): vscode.Disposable[] {
@@ -11,6 +12,7 @@ export function registerCommands(context: vscode.ExtensionContext, client: BaseL
         'cotter.copyFindings': () => vscode.env.clipboard.writeText(findingsWithoutText(context)),
         'cotter.restartServer': () => restart(client),
         'cotter.showLog': () => client.outputChannel.show(),
+        'cotter.enter': enter,
         'cotter.openSample': () => openSample(context),
     };
     const all = Object.entries(commands).map(([name, run]) => vscode.commands.registerCommand(name, run));
@@ -55,7 +57,6 @@ async function createFile(name: string, ...texts: readonly string[]): Promise<vo
     await vscode.workspace.fs.writeFile(target, new Uint8Array());
     const editor = await vscode.window.showTextDocument(target);
     const [last, ...before] = [...texts].reverse();
-    const { plainText } = await import('./skeletons.js');
     const above = before.reverse().map(each => `${plainText(each)}\n`);
     await editor.insertSnippet(
         new vscode.SnippetString(above.map(each => each.replace(/[$}\\]/g, '\\$&')).join('') + last),

@@ -146,7 +146,8 @@ class LiveCard {
         const { uri } = this.state;
         const answer = await this.ask();
         if (mine !== this.asked) return;
-        const hasPage = this.shown !== undefined && this.shownUri === uri;
+        // Of a text that never could be read whole there is no good page to keep.
+        const hasPage = this.shown !== undefined && !this.shown.isBroken && this.shownUri === uri;
         if (!answer) {
             if (hasPage) return this.post({ kind: 'old', old: this.oldSaid(), says: notKnown() });
             return this.showNothing();

@@ -101,11 +101,10 @@ function rowsOf(answer: OpenHereAnswer): readonly Row[] {
             rows: each.things.map(thing => {
                 const [first] = thing.by;
                 return {
-                    label: [thing.name, thing.label].filter(Boolean).join(' '),
-                    description: [
-                        [thing.now, thing.tag].filter(Boolean).join(', '),
-                        vscode.l10n.t('as found {0}', thing.asFound),
-                    ].join(' · '),
+                    label: `${thing.name}: ${[thing.now, thing.tag].filter(Boolean).join(', ')}`,
+                    description: [vscode.l10n.t('as found {0}', thing.asFound), thing.label]
+                        .filter(Boolean)
+                        .join(' · '),
                     ...(first ? { location: first.location } : {}),
                     rows: thing.by.map(one => ({ label: one.says, icon: 'arrow-right', location: one.location })),
                 };
