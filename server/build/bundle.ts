@@ -83,6 +83,7 @@ export async function bundleExtension(): Promise<number> {
     const isText = (file: string): boolean => !/\.ts$|tsconfig\.json$/.test(file);
     for (const file of globSync('extension/**/*.*').filter(isText))
         cpSync(file, `${extensionFolder}/${relative('extension', file)}`);
+    cpSync('examples/faulty/isolation', `${extensionFolder}/sample`, { recursive: true });
     // The sources are modules; what an editor loads is not.
     const { type: _, ...manifest } = JSON.parse(readFileSync('extension/package.json', 'utf8'));
     writeFileSync(`${extensionFolder}/package.json`, JSON.stringify(manifest));

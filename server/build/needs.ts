@@ -1,5 +1,5 @@
 /** Programs from outside npm that some tests need. A machine without one is told which tests did not run. */
-import { accessSync, constants } from 'node:fs';
+import { accessSync, constants, existsSync } from 'node:fs';
 import { delimiter, join } from 'node:path';
 
 const needs = [
@@ -19,6 +19,12 @@ export function find(tool: Tool): string | undefined {
 
 export function missingTools(): { tool: Tool; tests: string }[] {
     return needs.filter(({ tool }) => !find(tool));
+}
+
+/** What the tests in a real editor need and this machine lacks, in words; empty where they can run. */
+export function missingForWorkbench(): string {
+    const kit = existsSync('tests/workbench/node_modules/code-server') ? '' : 'npm ci --prefix tests/workbench';
+    return [find('chromium') ? '' : 'chromium', kit].filter(Boolean).join(' and ');
 }
 
 function runs(file: string): boolean {

@@ -3,7 +3,7 @@ import { existsSync, readFileSync, rmSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { bundleCommand, bundleExtension, bundleInside, bundleScript, scriptBundle } from './bundle.ts';
 import { generate, generatePages } from './generate.ts';
-import { missingTools } from './needs.ts';
+import { missingForWorkbench, missingTools } from './needs.ts';
 import { node, tool } from './run.ts';
 
 type Task = (rest: readonly string[]) => Promise<number> | number;
@@ -123,14 +123,24 @@ async function test(rest: readonly string[]): Promise<number> {
         tool('vitest', ['run', '--reporter=default', '--reporter=json', `--outputFile.json=${results}`, ...rest]),
     );
 
-    const count = counts(results);
+    const inEditor = 'dist/workbench/counts.json';
+    rmSync(inEditor, { force: true });
+    const missing = missingForWorkbench();
+    if (!missing) await stage('workbench', () => workbench([]));
+
+    const vitest = counts(results);
+    const editor = existsSync(inEditor) ? JSON.parse(readFileSync(inEditor, 'utf8')) : { passed: 0, failed: 0 };
+    const count = { ...vitest, passed: vitest.passed + editor.passed, failed: vitest.failed + editor.failed };
     const strict = Boolean(process.env.COTTER_NO_SKIPS);
     for (const { tests, tool: name } of missingTools()) process.stdout.write(`skipped: ${tests} (needs ${name})\n`);
+    if (missing) process.stdout.write(`skipped: workbench (needs ${missing})\n`);
     if (count.skipped > 0) process.stdout.write(`${count.skipped} tests did not run\n`);
     if (failed.length) process.stdout.write(`failed: ${failed.join(', ')}\n`);
     // A stage that fails without a failed test of its own (a lint finding, a type error, a crash) counts as one.
-    const stages = failed.filter(name => name !== 'tests' || count.failed === 0).length;
-    const bad = count.failed + stages + (strict ? count.skipped + missingTools().length : 0);
+    const stages = failed.filter(
+        name => !(name === 'tests' && vitest.failed > 0) && !(name === 'workbench' && editor.failed > 0),
+    ).length;
+    const bad = count.failed + stages + (strict ? count.skipped + missingTools().length + (missing ? 1 : 0) : 0);
     process.stdout.write(`${count.passed} passed, ${bad} failed\n`);
     return bad === 0 ? 0 : 1;
 }

@@ -1,6 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { afterEach, describe, expect, it } from 'vitest';
-import type { CardAnswer, CompareAnswer, OpenHereAnswer } from '../../server/features/requests.js';
+import type { CardAnswer, CompareAnswer, OpenHereAnswer, StatusAnswer } from '../../server/features/requests.js';
 import { Client } from './client.js';
 import { valveFiles } from './files.js';
 
@@ -107,5 +107,35 @@ describe('changes since a revision', () => {
         const [change] = answer.cards[0]?.changes ?? [];
         expect(change).toMatchObject({ class: 'safety', old: { path: card }, now: { uri: client.uri(card) } });
         expect(await ask('nowhere')).toMatchObject({ verdict: 'unknown', says: expect.stringContaining('nowhere') });
+    });
+});
+
+describe('the word on a file', () => {
+    const ask = (path: string): Promise<StatusAnswer | null> =>
+        client.connection.sendRequest('cotter/status', { uri: client.uri(path) });
+
+    it('is that of its worst card, and not known while a line cannot be read', async () => {
+        client = await Client.inside(valveFiles);
+        await client.open(card, text);
+        expect(await ask(card)).toMatchObject({ status: 'clean', cards: [{ name: 'T84-29-11-04' }] });
+        await client.change(card, text.replace(/^.*install 147BL$/m, ''));
+        expect(await ask(card)).toMatchObject({ status: 'findings', says: expect.stringMatching(/^findings: 1/) });
+        await client.change(card, text.replace('deck: close CB-217', 'deck: close'));
+        expect(await ask(card)).toMatchObject({ status: 'unknown', says: expect.stringMatching(/^not known: /) });
+    });
+
+    it('of a file without a card is that of its findings, and it says that there is no card', async () => {
+        client = await Client.inside(valveFiles);
+        await client.open(subtask, valveFiles[subtask] ?? '');
+        expect(await ask(subtask)).toMatchObject({
+            status: 'clean',
+            says: expect.stringContaining('no card'),
+            cards: [],
+        });
+        await client.open(card, text);
+        await client.change(card, text.replace('deck: close CB-217', ''));
+        await client.findings(subtask);
+        await client.allFindings();
+        expect(await ask(subtask)).toMatchObject({ status: 'findings' });
     });
 });
