@@ -277,22 +277,32 @@ export function bringAboutBefore(
     return [...inserted, ...(more.length > 0 ? [] : movedUp(card, event, atom, title))];
 }
 
+/** The act brings about what is asked for. */
+export function doesTheSame(card: Judged, event: Event, atom: Condition): boolean {
+    if (event.kind !== 'operate' || (atom.op !== 'is' && atom.op !== 'held' && atom.op !== 'live')) return false;
+    if (atom.op !== 'live') return event.slot === atom.slot && event.state === atom.state;
+    const item = card.machine.items[atom.item];
+    return event.slot === item?.slot && event.state === item.states.indexOf(kindOf(item.kind).bare ?? '');
+}
+
 /** What brings it about later in the same block, moved to just before, and the time that it takes waited: to do it twice would change nothing. */
 function movedUp(card: Judged, event: Event, atom: Condition, title: string): readonly Fix[] {
-    if (atom.op !== 'is' && atom.op !== 'held' && atom.op !== 'live') return [];
-    const item = card.machine.items[atom.item];
-    const slot = atom.op === 'live' ? item?.slot : atom.slot;
-    const state = atom.op === 'live' ? item?.states.indexOf(kindOf(item.kind).bare ?? '') : atom.state;
-    const later = laterInBlock(
-        card,
-        event,
-        each => each.kind === 'operate' && each.slot === slot && each.state === state,
-    );
+    const later = laterInBlock(card, event, each => doesTheSame(card, each, atom));
     const moved = later && moveBefore(card, later.statement, event.statement);
     if (!moved) return [];
     if (atom.op !== 'held') return [fix(title, ...moved)];
     const lines = [written(card, later.statement), `wait ${duration(atom.seconds)}`];
     return [fix(title, insertBefore(card, event.statement, lines), ...moved.slice(1))];
+}
+
+/** "ensure X is S" in place of an act on one thing with nothing after it; undefined where it is another, or a pull. */
+export function ensureInstead(card: Judged, event: Event): Edit | undefined {
+    if (event.kind !== 'operate' || event.verb === 'pull' || event.ensure || event.fresh) return undefined;
+    const { file, offset, end } = event.statement;
+    const act = /^(\S+\s*:\s*)[a-z]+\s+([^\s,]+)(?:\s+to\s+(\S+))?$/.exec(written(card, event.statement));
+    if (!act?.[1] || !act[2]) return undefined;
+    const state = act[3] ?? card.machine.slots[event.slot]?.states[event.state];
+    return replace(card, file, offset, end, `${act[1]}ensure ${act[2]} is ${state}`);
 }
 
 /** The first such event after this one in the same step and the same call. */

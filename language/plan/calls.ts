@@ -4,6 +4,7 @@ import { NONE } from '../machine/machine.js';
 import * as say from '../vocabulary/sentences.js';
 import { common } from './actions.js';
 import { declareOf } from './declarations.js';
+import { aftersOf, earlierThan } from './handovers.js';
 import type { CardLine, Line } from './lines.js';
 import { argumentBound, argumentValue, type Place, type Value } from './scope.js';
 import { partsOf, settingsOfCard } from './settings.js';
@@ -94,6 +95,8 @@ function lowerCalledCard(card: ast.Card, place: Place, shared: Pick<CardLine, 's
         finish: settingsOfCard(card, 'FinishPart', context, true),
         begin: [],
         end: [],
+        after: aftersOf(card, context).map(each => each.card),
+        earlier: earlierThan(card, context),
     });
     const act = { place, statement: shared.span, role: NONE };
     const begin = { ...common(act, 'begin', ''), kind: 'join' } as const;

@@ -9,6 +9,7 @@ import type { ParsedProject } from '../names/project.js';
 import { common } from './actions.js';
 import { declareOf, declareRoles } from './declarations.js';
 import { graphOf } from './flow.js';
+import { aftersOf, earlierThan, leavesOf } from './handovers.js';
 import { pageOf } from './page.js';
 import type { Event, Plan } from './plan.js';
 import { settleReleases } from './releases.js';
@@ -105,23 +106,19 @@ export function lowerCard(
     };
 }
 
-function headOf(card: ast.Card, context: Context): Pick<Plan, 'revision' | 'dated' | 'applies' | 'after'> {
+function headOf(card: ast.Card, context: Context): Pick<Plan, 'revision' | 'dated' | 'applies' | 'after' | 'earlier'> {
     let revision = '';
     let dated = '';
     let applies = '';
-    const after: Plan['after'][number][] = [];
     for (const { part } of partsOf(card.parts, context.embodied)) {
         if (part.$type === 'RevisionPart') {
             revision = part.revision;
             dated = part.dated ?? '';
         } else if (part.$type === 'AppliesPart') applies = part.text;
-        else if (part.$type === 'AfterPart') {
-            const other = part.card?.ref;
-            const name = part.card?.$refText ?? '';
-            const span = context.spanOf(part);
-            if (!other) context.say(`The card ${name} ${context.at(span)} is not known.`);
-            after.push({ card: name, span, finish: other ? settingsOfCard(other, 'FinishPart', context) : [] });
-        }
     }
-    return { revision, dated, applies, after };
+    const after = aftersOf(card, context).map(({ card: name, node, span }) => {
+        if (!node) context.say(`The card ${name} ${context.at(span)} is not known.`);
+        return { card: name, span, leaves: node ? leavesOf(node, context) : [] };
+    });
+    return { revision, dated, applies, after, earlier: earlierThan(card, context) };
 }

@@ -24,8 +24,10 @@ export interface Plan {
     readonly materials: readonly Material[];
     readonly start: readonly Setting[];
     readonly finish: readonly Setting[];
-    /** Cards that must be done before (`after CARD`). `finish`: what such a card leaves, as far as this machine has it. */
-    readonly after: readonly { readonly card: string; readonly span: Span; readonly finish: readonly Setting[] }[];
+    /** Cards that must be done before (`after CARD`). `leaves`: the states that such a card leaves, as far as this machine has the things. */
+    readonly after: readonly { readonly card: string; readonly span: Span; readonly leaves: readonly Setting[] }[];
+    /** Those cards, those that come before them, and so on. */
+    readonly earlier: readonly string[];
     /** Cards expanded by `do`, once for each call. */
     readonly done: readonly DoneCard[];
     readonly steps: readonly Step[];
@@ -109,6 +111,9 @@ export interface DoneCard {
     readonly finish: readonly Setting[];
     readonly begin: readonly number[];
     readonly end: readonly number[];
+    /** Cards that must be done before it, as it says itself; and those that come before them, and so on. */
+    readonly after: readonly string[];
+    readonly earlier: readonly string[];
 }
 
 export interface Accept {

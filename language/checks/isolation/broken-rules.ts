@@ -6,7 +6,7 @@ import { NONE } from '../../machine/machine.js';
 import { handsOn } from '../../paths/rules.js';
 import type { Event } from '../../plan/plan.js';
 import type { Check, Judged } from '../check.js';
-import { bringAboutBefore, bringingAbout, fix, inCard, insertAtEnd } from '../edits.js';
+import { bringAboutBefore, bringingAbout, doesTheSame, ensureInstead, fix, inCard, insertAtEnd } from '../edits.js';
 import { aboutOf, causeOf, type Ruling, rulings } from '../rulings.js';
 import { deadLooks } from './dead-looks.js';
 
@@ -107,12 +107,11 @@ function fixes(card: Judged, { event, how, broken }: Ruling): readonly Fix[] {
         if (!step || !lines || !inCard(card, step.span)) return [];
         // "Set A to OFF", from the line as it is written.
         const act = lines.at(-1)?.replace(/^.*?:\s*/, '') ?? '';
-        return [
-            fix(
-                `${act.charAt(0).toUpperCase()}${act.slice(1)} at the end of the test`,
-                insertAtEnd(card, step.span, lines),
-            ),
-        ];
+        const title = `${act.charAt(0).toUpperCase()}${act.slice(1)} at the end of the test`;
+        const atEnd = insertAtEnd(card, step.span, lines);
+        const later = plan.events.find(each => each.id > event.id && doesTheSame(card, each, atom));
+        const ensure = later && inCard(card, later.statement) ? ensureInstead(card, later) : undefined;
+        return [fix(title, atEnd), ...(ensure ? [fix(`${title}, and only make sure of it later`, atEnd, ensure)] : [])];
     }
     if (how.kind === 'moving') return [];
     const looks = how.kind === 'action' && how.trigger.kind === 'work' ? deadOnce(card, event, atom).slice(0, 2) : [];

@@ -1,5 +1,6 @@
 import type { Check } from '../check.js';
 import { alreadySo } from './already-so/already-so.js';
+import { handoverMismatch } from './handover-mismatch/handover-mismatch.js';
 import { findingsOf } from './report.js';
 
 const left = (code: string, title: string): Check => ({
@@ -25,4 +26,5 @@ export const leftBehindChecks: readonly Check[] = [
     left('untagged-at-stop', 'A breaker is pulled without a tag where the card ends or stops'),
     left('finish-not-reached', 'Something is not as "finish with" says when the card ends'),
     alreadySo,
+    handoverMismatch,
 ];

@@ -91,10 +91,10 @@ function compute(card: Judged): readonly Left[] {
             left.push(
                 ...notAsOwed(machine, state, way, slot => {
                     if (done.finish.some(each => each.slot === slot)) return undefined;
-                    return (
-                        done.start.find(each => each.slot === slot)?.states ??
-                        begin.facts[slot]?.map(each => each.state)
-                    );
+                    // Where it does not begin as that card starts, that is told of there.
+                    const there = begin.facts[slot]?.map(each => each.state);
+                    const given = done.start.find(each => each.slot === slot)?.states;
+                    return given ? [...given, ...(there ?? [])] : there;
                 }),
                 ...notFinished(state, way, done.finish),
             );

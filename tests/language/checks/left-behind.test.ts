@@ -144,3 +144,236 @@ describe('what is so already', () => {
         for (const each of all) expect(each.fixes).toEqual([]);
     });
 });
+
+describe('what one card hands to another', () => {
+    const mismatch = (head: string, lines: string, before: string): string[] =>
+        found('handover-mismatch', lines, head, before);
+    const card = (name: string, head: string, lines = ''): string => `card ${name} "${name}" {
+  uses E revision "1" role deck "Operator" at FD ${head}
+  step one "One" { ${lines} }
+}`;
+    const idle = 'deck: "Look at [U]."';
+
+    test.each([
+        [
+            'its finish, against this start',
+            'start with PUMP is OFF',
+            'finish with PUMP is ON',
+            'deck: set PUMP to ON',
+            ['PUMP A-1'],
+        ],
+        [
+            'its finish, against what is normal here',
+            '',
+            'finish with CB is PULLED',
+            'deck: pull CB and tag',
+            ['CB A-1'],
+        ],
+        ['its start where it has no finish', 'start with PUMP is OFF', 'start with PUMP is ON', idle, ['PUMP A-1']],
+        ['its start, against what is normal here', '', 'start with PUMP is ON', idle, ['PUMP A-1']],
+        [
+            'the normal state where it had to find out',
+            'start with PUMP is ON',
+            'start with PUMP is ON or OFF',
+            'deck: ensure PUMP is OFF',
+            ['PUMP A-1'],
+        ],
+        [
+            'the normal state of what it operates',
+            'start with CB is PULLED',
+            '',
+            'deck: pull CB and tag deck: close CB',
+            ['CB A-1'],
+        ],
+        [
+            'the normal state of what it operates in a subtask',
+            'start with CB is PULLED',
+            '',
+            'do Off(CB, deck)',
+            ['CB A-1'],
+        ],
+        [
+            'what moves by itself',
+            'start with V is SHUT',
+            'finish with SW is ON, V is OPEN',
+            'deck: set SW to ON wait 4 s',
+            ['SW A-1', 'V A-1'],
+        ],
+        [
+            'two things',
+            'start with PUMP is OFF',
+            'finish with PUMP is ON, SW is ON',
+            'deck: set PUMP to ON deck: set SW to ON',
+            ['PUMP A-1', 'SW A-1'],
+        ],
+    ])('after a card is told of: %s', (_, head, otherHead, otherLines, about) => {
+        const before = `subtask Off "Off" (breaker what, role who) uses E { who: pull what and tag who: close what }
+${card('A-1', otherHead, otherLines)}`;
+        expect(mismatch(`after A-1 ${head}`, idle, before)).toEqual(about.map(each => `error ${each}`));
+    });
+
+    test.each([
+        ['its finish is this start', 'start with PUMP is ON', 'finish with PUMP is ON', 'deck: set PUMP to ON'],
+        [
+            'its finish is among the states of this start',
+            'start with PUMP is ON or OFF',
+            'finish with PUMP is ON',
+            'deck: set PUMP to ON',
+        ],
+        [
+            'its finish comes before its start',
+            'start with PUMP is OFF',
+            'start with PUMP is ON finish with PUMP is OFF',
+            'deck: set PUMP to OFF',
+        ],
+        ['it neither names nor operates the thing', 'start with PUMP is ON', '', idle],
+        ['it only looks at the thing', 'start with CB is PULLED', '', 'deck: see CB is CLOSED'],
+        ['both begin alike', 'start with PUMP is ON', 'start with PUMP is ON', idle],
+    ])('after a card is in order where %s', (_, head, otherHead, otherLines) => {
+        expect(mismatch(`after A-1 ${head}`, idle, card('A-1', otherHead, otherLines))).toEqual([]);
+    });
+
+    test('after several cards one of which brings it there is in order', () => {
+        const before = `${card('A-1', 'finish with PUMP is ON', 'deck: set PUMP to ON')}
+${card('A-2', 'start with PUMP is ON finish with PUMP is OFF', 'deck: set PUMP to OFF')}`;
+        expect(mismatch('after A-1 after A-2', idle, before)).toEqual([]);
+    });
+
+    test.each([
+        ['where it is otherwise', 'start with PUMP is ON', '', ['PUMP A-1']],
+        [
+            'where it may be otherwise',
+            'start with PUMP is OFF',
+            'if deck sees LT is OFF { deck: set PUMP to ON }',
+            ['PUMP A-1'],
+        ],
+        [
+            'where it has not been so for long enough',
+            'start with PUMP is OFF for at least 60 s',
+            'deck: set PUMP to ON deck: set PUMP to OFF wait 30 s',
+            ['PUMP A-1'],
+        ],
+        ['where what moves is elsewhere', 'start with V is OPEN', '', ['V A-1']],
+        [
+            'where what moves has not been so for long enough',
+            'start with V is OPEN for at least 60 s, SW is ON',
+            'deck: set SW to ON wait 9 s',
+            ['V A-1'],
+        ],
+    ])('a card that is done is told of %s', (_, otherHead, lines, about) => {
+        expect(mismatch('', `${lines} do A-1`, card('A-1', otherHead, idle))).toEqual(
+            about.map(each => `error ${each}`),
+        );
+    });
+
+    test.each([
+        ['where it is so', 'start with PUMP is ON', 'deck: set PUMP to ON', 'deck: set PUMP to OFF'],
+        ['where it may be either', 'start with PUMP is ON or OFF', '', ''],
+        [
+            'where it has been so for long enough',
+            'start with PUMP is OFF for at least 60 s',
+            'deck: set PUMP to ON deck: set PUMP to OFF wait 60 s',
+            '',
+        ],
+        [
+            'where what moves has arrived',
+            'start with V is OPEN, SW is ON',
+            'deck: set SW to ON wait 3 s',
+            'deck: set SW to OFF wait 3 s',
+        ],
+    ])('a card that is done is in order %s', (_, otherHead, first, last) => {
+        expect(mismatch('', `${first} do A-1 ${last}`, card('A-1', otherHead, idle))).toEqual([]);
+    });
+
+    test('one cause is told of once where a card is done', () => {
+        const files = filesOf(
+            'deck: set PUMP to ON do A-1 deck: set PUMP to OFF',
+            '',
+            card('A-1', 'start with PUMP is OFF', idle),
+        );
+        const codes = check(files, {}, { fixes: 'none', without: ofWholeTexts }).findings.map(each => each.code);
+        expect(codes).toEqual(['handover-mismatch']);
+        // What people operate and the other card promises is told of by the check that is there for it.
+        const other = filesOf('do A-1', '', card('A-1', 'finish with PUMP is ON', idle));
+        const left = check(other, {}, { fixes: 'none', without: ofWholeTexts }).findings.filter(
+            each => each.card === 'K',
+        );
+        expect(left.map(each => each.code)).toEqual(['finish-not-reached']);
+    });
+
+    test('what moves by itself and is not as the finish of a card that is done says is told of', () => {
+        const before = card('A-1', 'finish with V is OPEN, SW is ON', 'deck: set SW to ON wait 1 s');
+        expect(mismatch('', 'do A-1 deck: set SW to OFF wait 4 s', before)).toEqual(['error V A-1']);
+        expect(mismatch('', 'do A-1 deck: set SW to OFF wait 4 s', before.replace('wait 1 s', 'wait 3 s'))).toEqual([]);
+    });
+
+    describe('a card that is done and comes after another', () => {
+        const before = `${card('A-0', '', idle)}
+${card('A-1', 'after A-0', idle)}
+${card('A-2', 'after A-1', idle)}
+${card('A-3', '', 'do A-1')}
+${card('A-4', 'after A-0', 'do A-1')}`;
+        test.each([
+            ['is told of', '', 'do A-1', ['A-1 A-0']],
+            ['is told of where the other comes too late', '', 'do A-1 do A-0', ['A-1 A-0']],
+            [
+                'is told of where the other is done on one way alone',
+                '',
+                'if deck sees LT is OFF { do A-0 } do A-1',
+                ['A-1 A-0'],
+            ],
+            ['is told of for what is not the first alone', '', 'do A-0 do A-2', ['A-2 A-1']],
+            ['is told of two calls deep', '', 'do A-3', ['A-1 A-0']],
+            ['is in order after the other', 'after A-0', 'do A-1', []],
+            ['is in order after one that comes after the other', 'after A-2', 'do A-1', []],
+            ['is in order once the other is done', '', 'do A-0 do A-1', []],
+            [
+                'is in order once the other is done on both ways',
+                '',
+                'if deck sees LT is OFF { do A-0 } otherwise { do A-0 } do A-1',
+                [],
+            ],
+            ['is in order in a card that asks for the other itself', 'after A-0', 'do A-4', []],
+            ['is told of once where the card around it asks for the other as well', '', 'do A-4', ['A-4 A-0']],
+        ])('%s', (_, head, lines, about) => {
+            expect(mismatch(head, lines, before)).toEqual(about.map(each => `error ${each}`));
+        });
+    });
+
+    test.each([
+        ['what moves', 'start with V is OPEN', '', ['error V A-1']],
+        [
+            'a time',
+            'start with PUMP is OFF for at least 60 s',
+            'deck: set PUMP to ON deck: set PUMP to OFF wait 9 s',
+            ['error PUMP A-1'],
+        ],
+        [
+            'nothing where all is so',
+            'start with PUMP is OFF for at least 60 s, V is SHUT',
+            'deck: set PUMP to ON deck: set PUMP to OFF wait 60 s',
+            [],
+        ],
+        ['nothing that the card before this check tells of', 'start with PUMP is OFF', 'deck: set PUMP to ON', []],
+    ])('at a leave: %s', (_, otherHead, lines, told) => {
+        const leaving = `${lines} if deck sees LT is OFF { leave for A-1 }`;
+        expect(mismatch('', leaving, card('A-1', otherHead, idle))).toEqual(told);
+    });
+
+    test('the fixes', () => {
+        const after = filesOf(
+            `    ${idle}`,
+            'after A-1',
+            card('A-1', 'finish with CB is PULLED', 'deck: pull CB and tag'),
+        );
+        const [one] = check(after, {}, { without: ofWholeTexts }).findings.filter(
+            each => each.code === 'handover-mismatch',
+        );
+        expect(applyEdits(after[0]?.text ?? '', one?.fixes[0]?.edits ?? [])).toContain('start with CB is PULLED');
+        const done = filesOf('    do A-1', '', `${card('A-0', '', idle)}\n${card('A-1', 'after A-0', idle)}`);
+        const [two] = check(done, {}, { without: ofWholeTexts }).findings.filter(
+            each => each.code === 'handover-mismatch',
+        );
+        expect(applyEdits(done[0]?.text ?? '', two?.fixes[0]?.edits ?? [])).toContain('card K "k" {\n  after A-0\n');
+    });
+});

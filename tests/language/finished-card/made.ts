@@ -349,7 +349,8 @@ export function made(text: (plain: string) => string = plain => plain): { judged
         materials: [{ name: 'OIL', label: text('Hydraulic fluid'), span }],
         start: [],
         finish: [],
-        after: [{ card: text('T2'), span, finish: [] }],
+        after: [{ card: text('T2'), span, leaves: [] }],
+        earlier: [],
         done: [],
         steps: [
             {

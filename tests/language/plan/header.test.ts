@@ -46,7 +46,7 @@ describe('the parts of a card', () => {
             [],
             'C-1',
         );
-        expect(plan.after).toMatchObject([{ card: 'C-2', finish: [{ states: [1] }] }]);
+        expect(plan.after).toMatchObject([{ card: 'C-2', leaves: [{ states: [1] }] }]);
     });
 
     it('roles, of which one is at no place', () => {

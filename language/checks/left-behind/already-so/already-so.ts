@@ -1,4 +1,4 @@
-import type { Finding, Fix } from '../../../findings/finding.js';
+import type { Finding } from '../../../findings/finding.js';
 import { calledFrom, changedAt, changedHere, didWhat, isSo, thing } from '../../../findings/phrases.js';
 import { NONE } from '../../../machine/machine.js';
 import { surely } from '../../../paths/facts.js';
@@ -6,7 +6,7 @@ import { byOfState } from '../../../paths/judge.js';
 import { seenAt } from '../../../paths/runs.js';
 import type { Event } from '../../../plan/plan.js';
 import type { Check, Judged } from '../../check.js';
-import { fix, replace, written } from '../../edits.js';
+import { ensureInstead, fix } from '../../edits.js';
 
 /** An action that changes nothing, on every way and in every call. */
 export const alreadySo: Check = {
@@ -92,6 +92,7 @@ function finding(card: Judged, event: Event): Finding {
               : [];
     const so = event.kind === 'tag' ? (event.verb === 'tag' ? 'is tagged' : 'has no tag') : isSo(machine, slot, target);
     const stateName = machine.slots[slot]?.states[target] ?? '';
+    const ensure = ensureInstead(card, event);
     const advice =
         event.kind === 'operate'
             ? `Leave it out, or write "ensure ${owner?.name} is ${stateName}" where it is only to make sure.`
@@ -104,17 +105,7 @@ function finding(card: Judged, event: Event): Finding {
         about: [nameOf(card, event)],
         message: `${name} ${so} already when it is ${didWhat(event)} here.${by.every(each => each === NONE) ? ' It was so when the card began.' : changedAt(plan, by)} ${advice}`,
         related: [...calledFrom(event), ...changedHere(plan, by, event.id)],
-        fixes: makeSure(card, event, stateName),
+        fixes: ensure ? [fix('Only make sure of it', ensure)] : [],
         cause: `${event.span.file} ${event.span.offset}`,
     };
-}
-
-/** "ensure X is S" in place of an act on one thing with nothing after it; never in place of a pull. */
-function makeSure(card: Judged, event: Event, state: string): readonly Fix[] {
-    if (event.kind !== 'operate' || event.verb === 'pull') return [];
-    const { file, offset, end } = event.statement;
-    const act = /^(\S+\s*:\s*)[a-z]+\s+([^\s,]+)(?:\s+to\s+(\S+))?$/.exec(written(card, event.statement));
-    if (!act?.[1] || !act[2]) return [];
-    const ensure = `${act[1]}ensure ${act[2]} is ${act[3] ?? state}`;
-    return [fix('Only make sure of it', replace(card, file, offset, end, ensure))];
 }
