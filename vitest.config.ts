@@ -5,8 +5,8 @@ export default defineConfig({
         include: ['tests/**/*.test.ts'],
         // Measured by `npm run bench`; driven in an editor of its own by tests/workbench.
         exclude: ['**/node_modules/**', 'tests/bench/**', 'tests/workbench/**'],
-        testTimeout: 30_000,
-        hookTimeout: 60_000,
+        testTimeout: 300_000,
+        hookTimeout: 300_000,
         maxWorkers: 2,
     },
 });

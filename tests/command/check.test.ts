@@ -171,7 +171,7 @@ describe('a terminal', () => {
             cwd,
             env: clear,
             encoding: 'utf8',
-            timeout: 60_000,
+            timeout: 300_000,
         }).stdout;
     };
 
@@ -196,7 +196,7 @@ test('a reader that stops reading is no error', () => {
     const many = equipment + Array.from({ length: 300 }, (_, n) => card(`T${n + 1}`, 'see LT is AUTO')).join('');
     const cwd = folder({ 'a.cotter': many });
     const command = `'${process.execPath}' '${resolve('dist/cotter.cjs')}' check | head -n 1`;
-    const { stdout, stderr } = spawnSync('sh', ['-c', command], { cwd, encoding: 'utf8', timeout: 60_000 });
+    const { stdout, stderr } = spawnSync('sh', ['-c', command], { cwd, encoding: 'utf8', timeout: 300_000 });
     expect(stderr).toBe('');
     expect(stdout.split('\n')).toHaveLength(2);
 });

@@ -7,7 +7,7 @@ import schema from './compare-output.schema.json' with { type: 'json' };
 import { clean, cotter, folder, pulled, read, repository, write } from './cotter.js';
 
 // Some tests start the command many times.
-vi.setConfig({ testTimeout: 120_000 });
+vi.setConfig({ testTimeout: 600_000 });
 
 const valid = new Ajv({ strict: true, allowUnionTypes: true }).compile(schema);
 const other = clean.replace('"Look at the bus"', '"Look at the bus bar"');

@@ -25,7 +25,7 @@ export function cotter(args: readonly string[], { cwd, input = '', env }: Option
         input,
         env: { ...process.env, ...env },
         encoding: 'utf8',
-        timeout: 60_000,
+        timeout: 300_000,
         maxBuffer: 1 << 28,
     });
     if (done.error) throw done.error;

@@ -22,7 +22,7 @@ function watching(cwd: string, ...options: string[]) {
         told: () => err,
         /** Until the pattern comes in what was said after the last time. */
         async until(pattern: RegExp): Promise<string> {
-            await expect.poll(() => out + err, { timeout: 40_000, interval: 50 }).toMatch(pattern);
+            await expect.poll(() => out + err, { timeout: 200_000, interval: 50 }).toMatch(pattern);
             const all = out + err;
             out = '';
             err = '';
@@ -50,7 +50,7 @@ test('checks again on a change, says which, and ends as the last check did', asy
     write(join(cwd, 'a.cotter'), pulled);
     await run.until(/since the last check/);
     expect(await run.stop()).toBe(1);
-}, 120_000);
+}, 600_000);
 
 test('a file that vanishes and comes back, a new one, a new folder and new settings', async () => {
     const cwd = folder({ 'cotter.json': '{}', 'supply.cotter': equipment, 'a.cotter': card('T1', 'see LT is ON') });
@@ -71,7 +71,7 @@ test('a file that vanishes and comes back, a new one, a new folder and new setti
     write(join(cwd, 'cotter.json'), '{ "sentence": { "step": 5 } }');
     expect(await run.until(/since the last check/)).toMatch(/changed: the settings of/);
     await run.stop('SIGTERM');
-}, 120_000);
+}, 600_000);
 
 test('a named file that vanishes is reported and waited for', async () => {
     const cwd = folder({ 'a.cotter': clean });
@@ -84,7 +84,7 @@ test('a named file that vanishes is reported and waited for', async () => {
     write(join(cwd, 'a.cotter'), pulled);
     expect(await run.until(/since the last check/)).toMatch(/::error file=a\.cotter/);
     expect(await run.stop()).toBe(1);
-}, 120_000);
+}, 600_000);
 
 test('several quick changes are one, and none is none', async () => {
     const cwd = folder({ 'a.cotter': clean });
@@ -98,7 +98,7 @@ test('several quick changes are one, and none is none', async () => {
     await new Promise(done => setTimeout(done, 1500));
     expect(run.said() + run.told()).toBe('');
     expect(await run.stop()).toBe(1);
-}, 120_000);
+}, 600_000);
 
 test('with --fix what it writes itself is no change', async () => {
     const cwd = folder({ 'a.cotter': clean });
@@ -110,7 +110,7 @@ test('with --fix what it writes itself is no change', async () => {
     await new Promise(done => setTimeout(done, 1500));
     expect(run.told()).not.toMatch(/changed/);
     expect(await run.stop()).toBe(0);
-}, 120_000);
+}, 600_000);
 
 test('wrong use', () => {
     const cwd = folder({ 'a.cotter': clean });

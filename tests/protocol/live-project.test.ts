@@ -54,7 +54,7 @@ const edits = fc.array(
 );
 
 // Many whole projects are judged, and machines differ.
-describe('a project while it is being written', { timeout: 240_000 }, () => {
+describe('a project while it is being written', { timeout: 600_000 }, () => {
     it('says after every change just what check() says of the same texts, whatever was left unfinished', () => {
         fc.assert(
             fc.property(edits, changes => {

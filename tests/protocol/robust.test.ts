@@ -25,7 +25,7 @@ beforeAll(async () => {
         define: { 'import.meta.url': 'importMetaUrl' },
         banner: { js: "const importMetaUrl = require('node:url').pathToFileURL(__filename).href;" },
     });
-}, 120_000);
+}, 600_000);
 
 afterEach(() => client.end().catch(() => {}));
 
@@ -49,7 +49,7 @@ function isWellFormed({ range, message, code, severity }: Diagnostic): boolean {
     );
 }
 
-describe('a server of its own process, over standard input and output', { timeout: 120_000 }, () => {
+describe('a server of its own process, over standard input and output', { timeout: 600_000 }, () => {
     it('answers, ends when it is told to, and another one begins where it stood', async () => {
         client = await outside();
         await client.open(card, text.replace(/^.*install 147BL$/m, ''));
@@ -84,7 +84,7 @@ describe('a server of its own process, over standard input and output', { timeou
     });
 });
 
-describe('what an editor may send', { timeout: 120_000 }, () => {
+describe('what an editor may send', { timeout: 600_000 }, () => {
     it('places beyond the text and documents that nobody has opened', async () => {
         client = await Client.inside(valveFiles);
         await client.open(card, text);

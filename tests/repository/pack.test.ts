@@ -30,12 +30,12 @@ beforeAll(() => {
         ['install', '--offline', '--ignore-scripts', '--no-audit', '--no-fund', join(root, packed.filename)],
         elsewhere(),
     );
-}, 240_000);
+}, 600_000);
 afterAll(() => rmSync(root, { recursive: true, force: true }));
 
 function cotter(...args: string[]) {
     const bin = join(elsewhere(), 'node_modules', '.bin', 'cotter');
-    return spawnSync(process.execPath, [bin, ...args], { cwd: elsewhere(), encoding: 'utf8', timeout: 120_000 });
+    return spawnSync(process.execPath, [bin, ...args], { cwd: elsewhere(), encoding: 'utf8', timeout: 600_000 });
 }
 
 test('it holds the command, the licence and what to read, and nothing else', () => {

@@ -23,7 +23,7 @@ const telling: readonly Edit[] = [
     ['A call is worded better', '"Clear to move the valve."', '"Hands are clear. Move the valve."'],
 ];
 
-test('the first line of each', { timeout: 120_000 }, async () => {
+test('the first line of each', { timeout: 600_000 }, async () => {
     const lines = telling.flatMap(([what, old, now]) => [
         `${what}.`,
         `  ${between(examples, replaced(examples, old, now)).says}`,

@@ -128,7 +128,7 @@ function onPaper(browser: Opener, reader: string): void {
             }
         });
 
-        test('never parts the signatures', { timeout: 120_000 }, async () => {
+        test('never parts the signatures', { timeout: 600_000 }, async () => {
             const [step] = longCard(1).steps;
             if (!step) throw new Error('no step');
             // Ten lengths over a page: at one of them a table of five rows comes to stand at its end.

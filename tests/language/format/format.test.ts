@@ -35,7 +35,7 @@ describe('the house style', () => {
         expect(shapeOf(after)).toBe(shapeOf(text));
     });
 
-    test('Plan and Machine are the same before and after', { timeout: 180_000 }, () => {
+    test('Plan and Machine are the same before and after', { timeout: 600_000 }, () => {
         let cards = 0;
         const bare = (texts: typeof sources) =>
             judgeAll(texts).map(({ plan, machine }) => withoutPlaces({ plan, machine }));
@@ -63,7 +63,7 @@ function withoutPlaces(value: unknown): unknown {
     return JSON.parse(said);
 }
 
-describe('texts with other blanks and line breaks', { timeout: 120_000 }, () => {
+describe('texts with other blanks and line breaks', { timeout: 600_000 }, () => {
     /** A column that its writer set wider than it must be cannot be guessed from a text without columns. */
     const tight = (text: string) => formatted(text.replace(/(\S) {2,}(?=\S)/g, '$1 '));
 
@@ -205,7 +205,7 @@ card C "c" {
 `);
     });
 
-    test('no line is longer than the width that could be broken', { timeout: 120_000 }, () => {
+    test('no line is longer than the width that could be broken', { timeout: 600_000 }, () => {
         let over = 0;
         for (const { text } of sound)
             for (const lineWidth of [60, 80, 120]) {
@@ -280,7 +280,7 @@ describe('files', () => {
     );
 });
 
-describe('broken texts', { timeout: 120_000 }, () => {
+describe('broken texts', { timeout: 600_000 }, () => {
     test('a damaged declaration stays as it is, the others are formatted', () => {
         const [first, second, third] = [
             'equipment   E "e" {\n place P   "p"\n}\n',
@@ -324,7 +324,7 @@ describe('broken texts', { timeout: 120_000 }, () => {
     });
 });
 
-test('the work grows with the length of the text and no faster', { timeout: 120_000 }, () => {
+test('the work grows with the length of the text and no faster', { timeout: 600_000 }, () => {
     const took = (times: number): number => {
         const text = sample.replaceAll('\n  ', '\n ').repeat(times);
         let best = Number.POSITIVE_INFINITY;

@@ -10,7 +10,7 @@ import { wrongWith } from './whole.js';
 const sample = readFileSync(new URL('../sample/valve.cotter', import.meta.url), 'utf8');
 const words = [...new Set(sample.match(/"[^"]*"|[\w-]+|\S/g))];
 
-describe('any text is read without a fall, a hang or a place outside of it', { timeout: 120_000 }, () => {
+describe('any text is read without a fall, a hang or a place outside of it', { timeout: 600_000 }, () => {
     const holds = (texts: fc.Arbitrary<string>, numRuns: number) =>
         fc.assert(
             fc.property(texts, text => {
@@ -74,7 +74,7 @@ describe('any text is read without a fall, a hang or a place outside of it', { t
     });
 });
 
-describe('what a parser falls over', { timeout: 60_000 }, () => {
+describe('what a parser falls over', { timeout: 300_000 }, () => {
     const inRule = (condition: string) => `equipment E "e" {\n  rule r: never ${condition}\n}\n`;
     const inStep = (body: string) => `card C "c" {\n  step s "s" {\n${body}\n  }\n}\n`;
     test.each([

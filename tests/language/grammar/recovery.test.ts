@@ -15,7 +15,7 @@ interface Tally {
     nothingLost: number;
 }
 
-test('a slip in one line costs one error and nothing on other lines', { timeout: 240_000 }, () => {
+test('a slip in one line costs one error and nothing on other lines', { timeout: 600_000 }, () => {
     const before = { root: parseText(text).root, text };
     const tallies = new Map<Mutation['kind'], Tally>();
     const total: Tally = { all: 0, oneError: 0, nothingLost: 0 };

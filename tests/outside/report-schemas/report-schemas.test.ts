@@ -62,7 +62,7 @@ test('the faulty examples, all of them', () => {
     expect(sarif(report), JSON.stringify(sarif.errors)).toBe(true);
     expect(report.runs[0].results.length).toBeGreaterThan(10);
     expect(refusedByXsd(cotter(['check', '--format', 'junit'], { cwd }).out)).toEqual([]);
-}, 120_000);
+}, 600_000);
 
 test('a file that cannot be read', () => {
     const cwd = folder({ 'a.cotter': clean, 'b.cotter': new Uint8Array([0xff, 0x41]) });
