@@ -61,11 +61,18 @@ export class Workbench {
 
     /** To a line of the text in the first group, 1-based. */
     async toLine(line: number): Promise<void> {
-        await this.press('Control+1', 'Control+g');
-        await this.page.waitForSelector('.quick-input-widget:visible', { timeout: limit });
-        await this.type(`:${line}`.slice(1));
-        await this.press('Enter');
-        await this.until(`the cursor in line ${line}`, async () => (await this.cursor()) === line);
+        await this.until(`the cursor in line ${line}`, async () => {
+            await this.page
+                .locator('.editor-group-container .view-lines')
+                .first()
+                .click({ position: { x: 5, y: 60 } });
+            await this.press('Control+g');
+            await this.page.waitForSelector('.quick-input-widget:visible', { timeout: 5000 });
+            await this.type(String(line));
+            await this.press('Enter');
+            await this.until('the line', async () => (await this.cursor()) === line, 5000);
+            return true;
+        });
     }
 
     async cursor(): Promise<number> {
@@ -77,7 +84,17 @@ export class Workbench {
     async lines(): Promise<{ readonly first: number; readonly text: string }> {
         const editor = this.page.locator('.editor-group-container .monaco-editor').first();
         const numbers = await editor.locator('.line-numbers').allTextContents();
-        const text = (await editor.locator('.view-line').allTextContents()).join('\n').replaceAll('\u00a0', ' ');
+        // Lines stand in the page in the order in which they were drawn.
+        const drawn = await editor
+            .locator('.view-line')
+            .evaluateAll(all =>
+                all.map(each => ({ top: Number.parseFloat(each.style.top), text: each.textContent ?? '' })),
+            );
+        const text = drawn
+            .sort((one, two) => one.top - two.top)
+            .map(each => each.text)
+            .join('\n')
+            .replaceAll('\u00a0', ' ');
         return { first: Math.min(...numbers.map(Number).filter(each => each > 0)), text };
     }
 
