@@ -27,7 +27,7 @@ export function registerChanges(client: BaseLanguageClient): vscode.Disposable[]
     const view = vscode.window.createTreeView<Row>('cotter.changes', {
         treeDataProvider: {
             onDidChangeTreeData: changed.event,
-            getChildren: row => [...(row?.rows ?? (row || !compared ? [] : rowsOf(compared.answer)))],
+            getChildren: row => [...(row?.rows ?? (row || !compared ? [] : compared.answer.cards.map(cardRow)))],
             getTreeItem: itemOf,
         },
     });
@@ -35,8 +35,11 @@ export function registerChanges(client: BaseLanguageClient): vscode.Disposable[]
     const show = async (uri: vscode.Uri, revision: string): Promise<void> => {
         const answer = await ask(client, compareRequest, { uri: uriFor(client, uri), revision });
         compared = answer && { answer, uri, revision };
-        view.description = compared ? vscode.l10n.t('since {0}', revision) : '';
-        view.message = compared ? undefined : vscode.l10n.t('Not known: the language server has not answered.');
+        view.description = compared
+            ? vscode.l10n.t('since {0}', /^[0-9a-f]{40}$/.test(revision) ? revision.slice(0, 8) : revision)
+            : '';
+        // The verdict as one sentence, which a row would cut short.
+        view.message = answer?.says ?? vscode.l10n.t('Not known: the language server has not answered.');
         changed.fire();
         await vscode.commands.executeCommand('cotter.changes.focus');
     };
@@ -109,10 +112,6 @@ function classSaid(name: Change['class']): string {
         record: vscode.l10n.t('Record'),
         wording: vscode.l10n.t('Wording'),
     }[name];
-}
-
-function rowsOf({ says, cards }: CompareAnswer): readonly Row[] {
-    return [{ label: says, icon: 'law' }, ...cards.map(each => cardRow(each))];
 }
 
 function cardRow(card: CompareAnswer['cards'][number]): Row {

@@ -40,7 +40,7 @@ export function registerOpenHere(context: vscode.ExtensionContext, client: BaseL
         const got = await ask(client, openHereRequest, { uri, position: { line, character }, ...chosen });
         if (mine !== asked) return;
         answer = got ?? undefined;
-        view.message = answer ? undefined : vscode.l10n.t('Put the cursor into a step of a card that can be read.');
+        view.message = answer?.says ?? vscode.l10n.t('Put the cursor into a step of a card that can be read.');
         view.description = answer?.step ? vscode.l10n.t('step {0}', answer.step) : '';
         rows = answer ? rowsOf(answer) : [];
         void vscode.commands.executeCommand('setContext', 'cotter.hasCalls', (answer?.calls.length ?? 0) > 1);
@@ -120,7 +120,7 @@ function rowsOf(answer: OpenHereAnswer): readonly Row[] {
             location: each.location,
         })),
     };
-    return [...calls, { label: answer.says, icon: 'info' }, ...places, out];
+    return [...calls, ...places, out];
 }
 
 function itemOf(row: Row, client: BaseLanguageClient): vscode.TreeItem {

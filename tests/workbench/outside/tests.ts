@@ -148,10 +148,9 @@ export const tests: Record<string, (workbench: Workbench, around: Around) => Pro
         await it.run('Cotter: Compare Card with Revision');
         await it.choose('The first issue');
         await it.until('a change of the wait', async () => /3 min/.test((await it.rows('Card Changes')).join('\n')));
-        const row = it.page.locator('.pane:has(.pane-header[aria-label^="Card Changes"]) .monaco-list-row', {
-            hasText: '3 min',
-        });
-        await row.first().click();
+        const pane = it.page.locator('.pane:has(.pane-header[aria-label^="Card Changes"])');
+        assert.match((await pane.textContent()) ?? '', /Worse \(T84-29-11-04\)/);
+        await pane.locator('.monaco-list-row', { hasText: 'is now' }).first().click();
         await it.page.waitForSelector('.monaco-diff-editor', { timeout: limit });
         await it.press('Control+F4');
     },
