@@ -32,12 +32,24 @@ interface Walk {
  * The card as it is done with each failure in it, blocks taken: whether it comes to its end although a look has failed, and whether what such a block
  * disturbs is proved after it. A failure that is found by a look without `else`, before any look with one, is not run again. Linear in failures times events.
  */
-export function passedFailures(
-    machine: Machine,
-    plan: Plan,
-    runs: Runs,
-    results: readonly FailureResult[],
-): { readonly passing: readonly Passing[]; readonly unproved: readonly Unproved[] } {
+export function passedFailures(machine: Machine, plan: Plan, runs: Runs, results: readonly FailureResult[]): Passed {
+    let passed = cache.get(results);
+    if (!passed) {
+        passed = compute(machine, plan, runs, results);
+        cache.set(results, passed);
+    }
+    return passed;
+}
+
+interface Passed {
+    readonly passing: readonly Passing[];
+    readonly unproved: readonly Unproved[];
+}
+
+/** By the failures of one card in one variant: several checks ask. */
+const cache = new WeakMap<readonly FailureResult[], Passed>();
+
+function compute(machine: Machine, plan: Plan, runs: Runs, results: readonly FailureResult[]): Passed {
     const passing: Passing[] = [];
     const unproved = new Map<string, Unproved>();
     if (!plan.arms.some(each => each.entry !== NONE)) return { passing, unproved: [] };

@@ -336,8 +336,8 @@ describe('not-leak-checked', () => {
         expect(found(lamp, either(`${shut} ${look}`, '', 'L2'), two)).toEqual([]);
         expect(found(lamp, either(shut, '', 'L2'), two)).toEqual(['not-leak-checked J']);
         // Where no run goes of itself.
-        expect(found(lamp, either(`${shut} ${look}`, '', 'L2'))).toEqual([]);
-        expect(found(lamp, either(shut, '', 'L2'))).toEqual(['not-leak-checked J']);
+        expect(found(lamp, either(`${shut} ${look}`, '', 'TWO'))).toEqual([]);
+        expect(found(lamp, either(shut, '', 'TWO'))).toEqual(['not-leak-checked J']);
     });
     test('in what a measure leads into', () => {
         const arm = (more: string): string => `tech: measure "gap" of J 1 to 2 mm else { ${shut} ${more} }`;

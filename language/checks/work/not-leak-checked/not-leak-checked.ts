@@ -1,4 +1,5 @@
 import type { Failure } from '../../../failures/failure.js';
+import { passedFailures } from '../../../failures/passing.js';
 import { faultOf } from '../../../failures/runs.js';
 import { disturbedBy, modesOf, tested } from '../../../failures/which.js';
 import type { Finding } from '../../../findings/finding.js';
@@ -52,12 +53,10 @@ function compute(card: Judged): UnseenLeaks {
     const leaks = new Map<number, Failure>();
     for (const index of machine.items.keys())
         for (const failure of modesOf(machine, index)) if (failure.mode === 'LEAKING') leaks.set(index, failure);
-    // Blocks that only failures lead into are looked at by passes-failed.
-    const run = eventsIn([...traces.plain, ...traces.forced]);
     const disturbs = new Map<number, readonly number[]>();
     for (const event of plan.events) {
         const state = paths.at[event.id];
-        if (!state || !run.has(event.id) || isAlreadySo(event, state)) continue;
+        if (!state || isAlreadySo(event, state)) continue;
         const joints = disturbedBy(machine, event).filter(each => leaks.has(each));
         if (joints.length > 0) disturbs.set(event.id, joints);
     }
@@ -71,6 +70,9 @@ function compute(card: Judged): UnseenLeaks {
         shows.set(failure.item, new Set(revealedBy));
         if (revealedBy.length === 0 && inTest.has(failure.item)) toldByTest.add(failure.item);
     }
+    const { unproved } = passedFailures(machine, plan, card.runs, card.failures());
+    const isTold = (joint: number, event: number): boolean =>
+        unproved.some(each => each.event === event && each.item === joint);
     const found = new Map<number, number[]>();
     const done = new Set<string>();
     for (let open = true; open; ) {
@@ -78,7 +80,8 @@ function compute(card: Judged): UnseenLeaks {
         for (const [joint, by] of unseen(card, disturbs, shows)) {
             if (toldByTest.has(joint)) continue;
             for (const event of by) {
-                if (done.has(`${joint} ${event}`)) continue;
+                // What a failure leads into is told of by passes-failed.
+                if (done.has(`${joint} ${event}`) || isTold(joint, event)) continue;
                 const looks = seenOnTheWay(card, leaks.get(joint) as Failure, event, disturbs, shows.get(joint));
                 for (const each of looks) shows.set(joint, (shows.get(joint) ?? new Set()).add(each));
                 if (looks.length > 0) open = true;

@@ -1,3 +1,4 @@
+import { passedFailures } from '../../../failures/passing.js';
 import { isIn, modesOf, within } from '../../../failures/which.js';
 import type { Finding } from '../../../findings/finding.js';
 import { calledFrom, didWhat, thing, things } from '../../../findings/phrases.js';
@@ -6,7 +7,6 @@ import { itemsIn } from '../../../machine/order.js';
 import { surelyOff } from '../../../paths/places.js';
 import { conditionsOf } from '../../../paths/rules.js';
 import type { Event, Plan } from '../../../plan/plan.js';
-import { eventsIn } from '../../../trace/run.js';
 import type { Check, Judged } from '../../check.js';
 import { handles } from '../disturbed.js';
 import { unseenLeaks } from '../not-leak-checked/not-leak-checked.js';
@@ -28,18 +28,22 @@ function untested(card: Judged): readonly Finding[] {
     for (const [n, item] of machine.items.entries())
         if (item.kind === 'unit' && within(machine, n).some(each => used.has(each))) counts.add(n);
     if (counts.size === 0) return [];
-    // What is done only because something has failed is looked at by passes-failed.
-    const run = eventsIn([...traces.plain, ...traces.forced]);
     const along = owedAlong(card, new Map(), (owed, event, state) => {
         if (proves(plan, event))
             return settled(owed, ...[...owed.keys()].filter(unit => names(machine, plan, event, unit)));
-        if (!run.has(event.id) || !handles(event, state) || !counts.has(event.item)) return owed;
+        if (!handles(event, state) || !counts.has(event.item)) return owed;
         return owing(owed, event.item, [event.id]);
     });
+    // What a failure leads into is told of by passes-failed.
+    const isTold = (unit: number, event: number): boolean =>
+        traces.plainHolds &&
+        passedFailures(machine, plan, card.runs, card.failures()).unproved.some(
+            each => each.event === event && isIn(machine, each.item, unit),
+        );
     return owedAtEnd(card, along).flatMap(({ owed, state }) =>
         [...owed].flatMap(([unit, by]) => {
             const event = plan.events[by.at(-1) ?? NONE];
-            if (!event || surelyOff(machine, state, unit)) return [];
+            if (!event || surelyOff(machine, state, unit) || isTold(unit, event.id)) return [];
             if (isToldByTest(card, unit) || isToldByLeaks(card, unit)) return [];
             return [finding(card, unit, event)];
         }),
