@@ -17,6 +17,30 @@ const lineOf = (text: string, needle: string): number => {
 
 /** In this order, in one workbench. */
 export const tests: Record<string, (workbench: Workbench, around: Around) => Promise<void>> = {
+    async 'light, dark and high contrast'(it, { picture }) {
+        const themes = [
+            ['Light Modern', 'vs', 'light', 'vscode-light'],
+            ['Dark Modern', 'vs-dark', 'dark', 'vscode-dark'],
+            ['Default High Contrast', 'hc-black', 'high-contrast', 'vscode-high-contrast'],
+            ['Default High Contrast Light', 'hc-light', 'high-contrast-light', 'vscode-high-contrast-light'],
+        ] as const;
+        for (const [name, mark, file, body] of themes) {
+            await it.inTheme(name, mark, mistaken);
+            await it.run('Cotter: Show Finished Card Beside');
+            const frame = await it.card();
+            await it.until('the colours on the card', async () => (await frame.$(`body.${body}`)) !== null);
+            await it.until('the findings on the card', async () => (await frame.$('.finding.error')) !== null);
+            const [ink, page] = (await frame.evaluate(
+                `[getComputedStyle(document.querySelector('#paper h1')).color, getComputedStyle(document.body).backgroundColor]`,
+            )) as [string, string];
+            assert.ok(contrast(ink, page) >= 7, `${name}: ${ink} on ${page}`);
+            await it.page.waitForSelector('.squiggly-error', { state: 'attached', timeout: limit });
+            await new Promise(ok => setTimeout(ok, 1500));
+            await it.page.screenshot({ path: picture(`${file}.png`) });
+        }
+        await it.inTheme('Light Modern', 'vs', mistaken);
+    },
+
     async 'a mistake that is typed stands in Problems with its code'(it, { textOf }) {
         await it.open(card);
         await it.toLine(lineOf(textOf(card), 'deck: close CB-217'));
@@ -180,29 +204,6 @@ export const tests: Record<string, (workbench: Workbench, around: Around) => Pro
         await button.waitFor({ timeout: limit });
         await button.click();
         await it.until('the sample', async () => (await it.lines()).text.includes('What a reader would miss'));
-    },
-
-    async 'light, dark and high contrast'(it, { picture }) {
-        const themes = [
-            ['Light Modern', 'vs', 'light', 'vscode-light'],
-            ['Dark Modern', 'vs-dark', 'dark', 'vscode-dark'],
-            ['Default High Contrast', 'hc-black', 'high-contrast', 'vscode-high-contrast'],
-            ['Default High Contrast Light', 'hc-light', 'high-contrast-light', 'vscode-high-contrast-light'],
-        ] as const;
-        for (const [name, mark, file, body] of themes) {
-            await it.inTheme(name, mark, mistaken);
-            await it.run('Cotter: Show Finished Card Beside');
-            const frame = await it.card();
-            await it.until('the colours on the card', async () => (await frame.$(`body.${body}`)) !== null);
-            await it.until('the findings on the card', async () => (await frame.$('.finding.error')) !== null);
-            const [ink, page] = (await frame.evaluate(
-                `[getComputedStyle(document.querySelector('#paper h1')).color, getComputedStyle(document.body).backgroundColor]`,
-            )) as [string, string];
-            assert.ok(contrast(ink, page) >= 7, `${name}: ${ink} on ${page}`);
-            await it.page.waitForSelector('.squiggly-error', { state: 'attached', timeout: limit });
-            await new Promise(ok => setTimeout(ok, 1500));
-            await it.page.screenshot({ path: picture(`${file}.png`) });
-        }
     },
 };
 

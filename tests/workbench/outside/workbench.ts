@@ -62,10 +62,8 @@ export class Workbench {
     /** To a line of the text in the first group, 1-based. */
     async toLine(line: number): Promise<void> {
         await this.until(`the cursor in line ${line}`, async () => {
-            await this.page
-                .locator('.editor-group-container .view-lines')
-                .first()
-                .click({ position: { x: 5, y: 60 } });
+            await this.press('Control+1');
+            await new Promise(ok => setTimeout(ok, 300));
             await this.press('Control+g');
             await this.page.waitForSelector('.quick-input-widget:visible', { timeout: 5000 });
             await this.type(String(line));
