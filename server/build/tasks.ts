@@ -1,5 +1,5 @@
 /** The tasks behind the npm scripts. Run by launch.mjs, from the root of the project, on a Node that is new enough. */
-import { existsSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { bundleCommand, bundleExtension, bundleInside, bundleScript, scriptBundle } from './bundle.ts';
 import { generate, generatePages } from './generate.ts';
@@ -61,7 +61,10 @@ async function packExtension(): Promise<number> {
         allowMissingRepository: true,
         rewriteRelativeLinks: false,
     });
-    return 0;
+    const size = statSync(vsix).size;
+    if (size < 1_500_000) return 0;
+    process.stderr.write(`cotter: ${vsix} has ${size} bytes; 1,500,000 are too many\n`);
+    return 1;
 }
 
 /** The packaged extension in a real editor. */

@@ -36,7 +36,7 @@ export const tests: Record<string, (workbench: Workbench, around: Around) => Pro
             assert.ok(contrast(ink, page) >= 7, `${name}: ${ink} on ${page}`);
             await it.page.waitForSelector('.squiggly-error', { state: 'attached', timeout: limit });
             await new Promise(ok => setTimeout(ok, 1500));
-            await it.page.screenshot({ path: picture(`${file}.png`) });
+            await it.page.screenshot({ path: picture(`${file}.jpg`), type: 'jpeg', quality: 72 });
         }
         await it.inTheme('Light Modern', 'vs', mistaken);
     },
@@ -76,8 +76,6 @@ export const tests: Record<string, (workbench: Workbench, around: Around) => Pro
         );
         await it.press('Escape', 'Enter');
         await it.until('no role', async () => /close CB-217\n\s*\n/.test((await it.lines()).text));
-        await it.press('Control+z', 'Control+z', 'Control+z');
-        await it.until('the text as before', async () => /close CB-217\n\s+hold for/.test((await it.lines()).text));
     },
 
     async 'the live card follows typing, and keeps the last good page while a line is broken'(it, { textOf }) {
