@@ -16,7 +16,7 @@ describe('every path counts', () => {
         ]);
         expect(
             left(
-                'if tech sees MARK is S { deck: set SW to ON } otherwise { deck: set SW to OFF }\ndeck: ensure SW is OFF',
+                'if tech sees MARK is S { deck: set SW to ON } otherwise { deck: ensure SW is OFF }\ndeck: ensure SW is OFF',
             ),
         ).toEqual([]);
     });
@@ -66,7 +66,7 @@ describe('the reference is what the card starts with', () => {
     });
     it('finish with stands above it', () => {
         expect(left('deck: set SW to ON', { parts: 'finish with SW is ON' })).toEqual([]);
-        expect(left('deck: set SW to OFF', { parts: 'finish with SW is ON' })).toEqual([
+        expect(left('deck: ensure SW is OFF', { parts: 'finish with SW is ON' })).toEqual([
             'finish-not-reached: finish with SW is ON',
         ]);
         expect(left('deck: set SW to ON\nwait 5 s', { parts: 'finish with SW is ON, VLV is OPEN' })).toEqual([]);
